@@ -30,6 +30,10 @@ _NOTED_OUT = re.compile(
     r"(?:(?:crossed|scored|struck|rubbed)\s+(?:(?:it|this|line)\s+)?out"
     r"|deleted)\b[^\])}]*(?:[\])}]|$)|^\s*(?:crossed|scored|struck|rubbed)\s+out\s*:"
 )
+# One value of a line that goes on with others: V = (crossed out: 90 V) 50 + 33.3 V.
+_VALUE_OUT = re.compile(
+    r"(?i)[\[({]\s*(?:crossed|scored|struck|rubbed)\s+out\b\s*:?\s*[^\])}]*\d[^\])}]*[\])}](?=.*\d)"
+)
 # What a pupil takes back in words: C = 25 µF no wait, that is parallel.
 _TAKEN_BACK = re.compile(
     r"(?i)^.*\d.*?\b(?:no,?\s+wait|wait,?\s+no|oops"
@@ -83,7 +87,7 @@ _COMES_OF = re.compile(
 )
 _QUOTIENT = re.compile(r"(?<=[\d)])(?: : |:)(?=[\d(])")  # after an equals sign: U = 80 : 6 = 13,3
 _LEADING_ARROW = re.compile(r"^\s*(?:=>|⇒|⟹|→|-{1,2}>)\s*(?=[A-Za-z][^=]*=)")
-_HALF = re.compile(r"(?i)\bhalf\b\s*(?:of\b|x\b|[*×·])?\s*(?=[\dCQV(])")
+_HALF = re.compile(r"(?i)\bhalf\b\s*(?:of\b|x\b|[*×·])?\s*(?:the\s+(?=\d))?(?=[\dCQV(])")
 _ONE_OVER = re.compile(
     r"(?i)\b(?:one\s+(?:over|by|upon|divided\s+by)|(?:the\s+)?(?:reciprocal|inverse)\s+of)"
     r"\s+(?:the\s+)?(?=[A-Za-z]\w*'*(?:\s+[a-z]+)?\s*(?:=|:|is\b|\d))"
@@ -212,6 +216,7 @@ def lines_as_written(text: str) -> tuple[PlainLine, ...]:
 
 
 def _line(number: int, text: str, source: str) -> PlainLine:
+    source = _VALUE_OUT.sub(" ", source)
     kept = "" if _NOTED_OUT.search(source) else _CROSSED_OUT.sub(" ", source)
     if (taken_back := _TAKEN_BACK.match(kept)) is not None:
         kept = taken_back["rest"] if re.search(r"\d", taken_back["rest"]) else ""

@@ -17,14 +17,15 @@ _PARTED = re.compile(r"\s*\|\s*|\t+|\s{3,}")
 _AMOUNT = re.compile(r"[-+]?\d[\d.,]*(?:e-?\d+)?\s*[pnuµμmk]?([FVCJ])")
 _NUMBER = re.compile(r"[-+]?\d[\d.,]*(?:e-?\d+)?")
 _OWNER = re.compile(r"C_?\w{1,4}|(?:the\s+)?\d[\d.]*\s*(?:[pnuµμm]?F)?", re.IGNORECASE)
-_WHOLE = re.compile(r"(?:tot(?:al)?|whole|all|together|circuit|network)\.?", re.IGNORECASE)
+_WHOLE = re.compile(r"(?:tot(?:al)?|whole|all|both|together|circuit|network)\.?", re.IGNORECASE)
 _HEADING = re.compile(
     r"(?:(Q|charge)|(V|U|p\.?d\.?|voltage|volts)|(E|W|energy)|(C|capacitance))"
     r"_?(\d{1,4})?\b(.*)",
     re.IGNORECASE,
 )
-_QUANTITY = re.compile(  # Q (µC), V/V, charge in nC, 1/C
+_QUANTITY = re.compile(  # Q (µC), V/V, charge in nC, 1/C, Q = CV
     r"(?:1/)?(?:[QVUEWC]|charge|p\.?d\.?|voltage|volts|energy|capacitance)"
+    r"(?:\s*=\s*[½¼CQVE/*×·\s\d^²().]+)?"
     r"(?:\s*[(/\[]\s*[pnuµμmk]?[FCVJ]\s*[)\]]?|\s+in\s+[pnuµμmk]?[FCVJ])?",
     re.IGNORECASE,
 )

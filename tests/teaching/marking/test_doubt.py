@@ -72,6 +72,18 @@ def verdicts(problem: str, *lines: str) -> list[str]:
             ),
             ["right", "right", "right", "wrong", "carried"],
         ),
+        # the wrong charge of two in a row, rightly said to be that of each
+        (
+            "(3 uF -- 6 uF) || 5 uF, across 10 V; asked: Q1",
+            ("Q = 7 x 10 = 70 uC", "Q12 = Q = 70 uC", "Q1 = Q12 = 70 uC"),
+            ["right", "wrong", "carried"],
+        ),
+        # an equation multiplied out wrongly, and what is made of it
+        (
+            "ladder of (series 6 uF, shunt 4 uF) without end",
+            ("C = 6(4 + C)/(10 + C)", "10C + C^2 = 24 + 4C", "C^2 + 6C - 24 = 0", "C = 2.74 uF"),
+            ["right", "wrong", "carried", "carried"],
+        ),
         # the same wrong rule once more, which leaves what the first value does
         (CHAIN, ("V1 = 2/5 x 5 = 2 V", "V2 = 3/5 x 5 = 3 V"), ["wrong", "carried"]),
     ],

@@ -168,7 +168,8 @@ def _by_own_values(
     values = [Fraction(right) for right in rights if right and not in_letters(right)]
     carried = _as_carried(each)
     if values and is_root(by, sheet, own, said):
-        return carried
+        has_cost = each.quantity in sheet.wrong  # the equation, a mark
+        return carried if has_cost else carried._replace(accurate=False)
     if is_of_begun(by, sheet, own, said) or is_turned_over(by, sheet, own):
         return carried._replace(accurate=False)
     held = held_by(by, sheet)

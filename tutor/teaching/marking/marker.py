@@ -59,6 +59,7 @@ from tutor.teaching.marking.replaying import with_led
 from tutor.teaching.marking.statements import (
     Said,
     has_letter_after_number,
+    has_letter_alone,
     is_named,
     said_in,
     states_amount,
@@ -145,8 +146,13 @@ def _best(
     ways = [(text, False) for text in by.readied(sheet, piece)]
     ways += [(text, True) for text, _ in ways if has_letter_after_number(text)]
     first = _read_piece(by, sheet, ways[0], place)
-    others = (_read_piece(by, sheet, way, place) for way in ways[1:] if not first[0].is_good)
-    return next((other for other in others if other[0].is_good), first)
+    for way in ways[1:] if not first[0].is_good else ():
+        other = _read_piece(by, sheet, way, place)
+        if other[0].is_good:
+            return other
+        if way[1] and other[0].grades and has_letter_alone(piece):
+            first = other  # 15 C beside C² is no charge
+    return first
 
 
 def _read_piece(

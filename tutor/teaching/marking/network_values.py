@@ -25,7 +25,7 @@ from tutor.teaching.marking.grading import Grade, Statement, Subject, grade, is_
 from tutor.teaching.marking.problem_kind import JudgedFor
 from tutor.teaching.marking.resolving import Target, is_of_another_kind
 from tutor.teaching.marking.routes import Group
-from tutor.teaching.marking.script import Script, lookup
+from tutor.teaching.marking.script import Script, lookup, meant_by
 from tutor.teaching.marking.statements import Said, is_named
 from tutor.teaching.quantities import DIMENSION, Quantity, Symbol
 from tutor.teaching.ways_of_walk import canonical
@@ -77,7 +77,8 @@ def _grade(script: Script, target: Target, said: Said) -> Grade:
     given = {canonical(script.walk, quantity) for quantity in script.walk.known}
     subject = subject_of(own, target.quantity)
     each = grade(subject, said.statement, worth, bool(script.wrong))
-    if each.verdict == "wrong" and target.quantity.of is not None:  # Q²/2C, all of this one
+    is_named = any(isinstance(side, Name) for side in said.statement.sides)  # Q1 = Q
+    if each.verdict == "wrong" and target.quantity.of and not is_named:  # Q²/2C, all of this one
         own_worth = {**worth, **_of_its_own(script, own, target.quantity.of)}
         other = grade(subject, said.statement, own_worth, bool(script.wrong))
         each = other if other.verdict != "wrong" else each
@@ -122,7 +123,7 @@ def _again(script: Script, subject: Subject[Quantity], each: Grade, said: Said) 
     side = fit(subject.gauge, said.statement.sides[-1], worth, said.statement.turned)
     unsaid = subject_of(own_of(script.walk, {}), each.quantity)  # as if nothing had been stated
     names, diagnosis = unsaid.recognise(side)
-    if each.quantity in script.stated:
+    if each.quantity in script.stated or _is_of_one_beside(script, each, said):
         return None
     wrong = each._replace(
         verdict="wrong", method=False, accurate=False, carrying=frozenset(), is_certain=True
@@ -155,6 +156,18 @@ def _again(script: Script, subject: Subject[Quantity], each: Grade, said: Said) 
             return each._replace(method=False, accurate=False, carrying=frozenset())
         return wrong
     return None
+
+
+def _is_of_one_beside(script: Script, each: Grade, said: Said) -> bool:
+    """Whether it is rightly said to be the same as what has the pupil's wrong value already: Q1 =
+    Q12 in a chain, where what is wrong was said of Q12 before.
+    """
+    named, truth = meant_by(script, [Name(name) for name in said.names]), script.walk.truth
+    names_before = [Name(name) for before in script.mistaken for name in before.names]
+    before = {*meant_by(script, names_before).values()} & script.wrong
+    beside = [q for q in named.values() if q != each.quantity and q in before]
+    is_alike = all(q in truth and same(truth[q], truth[each.quantity]) for q in named.values())
+    return is_alike and any(script.stated.get(q) == each.value for q in beside)
 
 
 def _is_by_law(own: Own, each: Grade) -> bool:

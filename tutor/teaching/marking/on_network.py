@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from fractions import Fraction
@@ -10,6 +11,7 @@ from typing import Final
 
 from grammar.answers import Measure, evaluate
 from grammar.expressions import Expression, Num, Op, names_in
+from grammar.measures import times_ten
 from grammar.records import Refusal
 from tutor.circuit.network import Problem
 from tutor.circuit.values import Value, in_letters
@@ -18,7 +20,7 @@ from tutor.teaching.marking.awarding import Ground
 from tutor.teaching.marking.carrying import letters_of
 from tutor.teaching.marking.examining import GENERAL_PRACTICE, Scheme
 from tutor.teaching.marking.grading import Grade, Statement
-from tutor.teaching.marking.labels import with_names_for_values
+from tutor.teaching.marking.labels import symbol_in, with_names_for_values
 from tutor.teaching.marking.marked import Marked, in_chat, lines_of
 from tutor.teaching.marking.marker import marked
 from tutor.teaching.marking.network_values import judge
@@ -47,6 +49,15 @@ from tutor.teaching.staged.story import Valued
 from tutor.teaching.turn import speech_of
 from tutor.teaching.walk import Walk, begin_walk, targets
 from tutor.teaching.ways_of_walk import canonical
+
+_KIND_OF_VALUE: Final = r"(?:volt(?:age|s)?|p\.?d\.?|charge|energy)"
+_NOTHING_ON: Final = re.compile(
+    rf"\b(?:no|zero)\s+({_KIND_OF_VALUE}(?:\s*(?:,|and|or|nor)\s*(?:no\s+|zero\s+)?{_KIND_OF_VALUE})*)"
+    r"\s+(?:on|across|in|over|for)\s+C_?(\d+)\b"
+)
+_TOLD_BY_VALUE: Final = re.compile(
+    r"\bthe\s+(\d+(?:\.\d+)?)(?:\s*[pnuµμm]?F)?(?![\w.]|\s*[-+*/×·,&])"
+)
 
 
 def mark(
@@ -80,6 +91,27 @@ def _by_names(walk: Walk, written: Sequence[WrittenLine]) -> list[WrittenLine]:
     )
     waiting = iter(pieces)
     return [line._replace(pieces=tuple(next(waiting) for _ in line.pieces)) for line in written]
+
+
+def _readied(script: Script, piece: str) -> Sequence[str]:
+    """A piece as it stands, and with the names of capacitors combined for what may tell them by
+    their value: the 6 gets 12 V, where what two make is 6 µF as well.
+    """
+    power, own = script.walk.problem.powers["capacitance"], script.own
+    made = [step.makes.name for step in script.walk.plan if step.makes]
+    of_value = {times_ten(v, -power): n for n in made if (v := own.get("C", n)) is not None}
+
+    def named(found: re.Match[str]) -> str:
+        return of_value.get(Fraction(found[1]), found[0])
+
+    other = _TOLD_BY_VALUE.sub(named, _NOTHING_ON.sub(_as_nought, piece))
+    return (piece,) if other == piece else (piece, other)
+
+
+def _as_nought(found: re.Match[str]) -> str:
+    """No volts and no charge on C2, as what each of them is."""
+    symbols = [symbol_in(words) for words in re.split(r"\b(?:and|or|nor)\b|,", found[1])]
+    return "; ".join(f"{symbol}{found[2]} = 0" for symbol in symbols if symbol)
 
 
 def _equation(script: Script, said: Said) -> FoundIn[Script, Quantity] | None:
@@ -293,7 +325,7 @@ def true_in_values(script: Script, said: Said) -> Grade | None:
 NETWORK: Final[ProblemKind[Script, Quantity]] = ProblemKind(
     names=lambda script: (*names_met(script.walk), *script.aliases),
     reader=reader_of,
-    readied=lambda _, piece: (piece,),
+    readied=_readied,
     in_words=lambda _, __: None,
     equation=_equation,
     meanings=_meanings,

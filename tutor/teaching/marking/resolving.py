@@ -229,6 +229,8 @@ def _labelled(script: Script, said: Said) -> tuple[Script, list[Target]] | None:
         if group is not None:
             script, target = _of_group(script, _called(group), "C", group)
             return script, [target] if target else []
+    if symbol == "V" and (across := _across_together(script, label, said)) is not None:
+        return script, [Target(across)]
     if symbol is not None and label.names and symbol != "C":
         return script, [Target(canonical(walk, Quantity(symbol, n))) for n in label.names]
     if symbol in ("Q", "V") and label.group and (target := _of_made(script, symbol, said)):
@@ -239,6 +241,21 @@ def _labelled(script: Script, said: Said) -> tuple[Script, list[Target]] | None:
     wanted = symbol or ("C" if label.kind and not label.names else None)
     script, target = _unnamed(script, said, wanted)
     return (script, [target]) if target else None
+
+
+def _across_together(script: Script, label: Label, said: Said) -> Quantity | None:
+    """The p.d. across the chain that the capacitors named make, where a value that is not of each
+    of them fits it: 12 V across the branch of 6 and 3.
+    """
+    assert said.statement is not None
+    group = group_named(script.walk, label.names) if len(label.names) > 1 else None
+    if group is None or not isinstance(group.judged, Choice):
+        return None
+    walk, made = _made(script.walk, group.judged)
+    across = canonical(walk, Quantity("V", made))
+    each = [canonical(walk, Quantity("V", name)) for name in label.names]
+    ranks = [_rank(script, script.own, one, said.statement) for one in (across, *each)]
+    return across if across in walk.truth and ranks[0] <= BY_VALUE < min(ranks[1:]) else None
 
 
 def _standing_as_said(script: Script, label: Label, said: Said) -> Quantity | None:

@@ -64,6 +64,8 @@ _FARADS: Mapping[int, str] = MappingProxyType({-12: "pF", -9: "nF", -6: "uF", -3
 _SYMBOL_OF_UNIT: Mapping[str, str] = MappingProxyType({"V": "V", "C": "Q", "J": "E"})
 
 
+# The way to a value, behind words that say what it is of: charge of C1 and C2 2*12 = 24 µC.
+_WAY_BEHIND = re.compile(r"(?<=\s)[\d.(][\d.\s()+-]*[*/×·÷][\d.\s()+*/×·÷-]*$")
 # A number with a unit, in the words of a line.
 AMOUNT = re.compile(r"\d[\d.,]*(?:e-?\d+)?\s*[pnuµμmk]?[FVCJ](?![A-Za-z])")
 
@@ -148,6 +150,12 @@ def has_letter_after_number(piece: str) -> bool:
     """Whether C or V stands after a number or a bracket in an equation, as in 10 C + C² = 24."""
     before = piece.partition("=")[0]
     return before != piece and bool(re.search(r"\d", before)) and bool(_LETTER_AFTER.search(piece))
+
+
+def has_letter_alone(piece: str) -> bool:
+    """Whether a letter that stands after a number stands for itself as well: C² + 15 C = 60."""
+    after = {found[0][-1] for found in _LETTER_AFTER.finditer(piece)}
+    return any(re.search(rf"(?:^|[-+*/(×·=])\s*{letter}(?!\w)", piece) for letter in after)
 
 
 def _said_in(reader: Reader, piece: str) -> list[Said]:
@@ -282,10 +290,11 @@ def _of_several(reader: Reader, body: str) -> tuple[Label | None, str]:
     sign = _EQUALS.search(body)
     if sign is None:
         return None, body
-    label = reader.label(body[: sign.start()])
+    way = _WAY_BEHIND.search(body[: sign.start()])
+    label = reader.label(body[: way.start() if way else sign.start()])
     if label is None or label.symbol is None or len(label.names) < 2:
         return None, body
-    return label, body[sign.end() :]
+    return label, body[way.start() if way else sign.end() :]
 
 
 def _with_name_apart(reader: Reader, found: Spans) -> Spans:

@@ -70,6 +70,8 @@ def with_own_letters(
     if "=" in piece:
         piece, count = _SHARE.subn(rf"\1*{PREFIX}share", piece)
         own |= {"share"} if count else set()
+    else:  # so many parts, in words, are the value of nothing
+        piece = re.sub(rf"\d*\.?{_SHARE.pattern}", "parts", piece)
     return piece, frozenset(f"{PREFIX}{letter}" for letter in own)
 
 
@@ -172,6 +174,8 @@ def judge_letters(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S,
     letters = [name for name in own_letters(sides) if name not in sheet.aliases]
     if not is_equation(said.names, said.statement.sides, letters):
         return None
+    if _is_value_of_share(said):
+        return None
     worth, powers = by.worth(sheet, sides), by.powers(sheet)
     if not letters:
         found = {name: sheet.aliases[name] for name in own_letters(sides)[:1]}
@@ -195,6 +199,17 @@ def judge_letters(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S,
         if meant is not None:
             return _with_letters(sheet, meant, verdict)
     return FoundIn(sheet, (), _no_meaning(letters, by.reader(sheet).told))
+
+
+def _is_value_of_share(said: Said) -> bool:
+    """Whether it gives a value to something by its name, and shares beside that: V3 = 1 part = 22/6
+    = 3.7 V.
+    """
+    assert said.statement is not None
+    shares = [side for side in said.statement.sides if own_letters([side])]
+    is_named = bool(said.names) and not own_letters(map(Name, said.names))
+    are_shares = all({*names_in(side)} == {f"{PREFIX}share"} for side in shares)
+    return is_named and are_shares and not names_in(said.statement.sides[-1])
 
 
 def _untrue(

@@ -12,6 +12,9 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from grammar.handwriting import lines_as_written
+from grammar.measures import times_ten
+from grammar.quantity import unit
+from tutor.teaching.judging import close
 
 _ALWAYS = re.compile(
     r"\s*(?:;|(?<=[a-z)A-Z\d])(?<![Pp]\.[Dd])\.\s+(?=[A-Z(])|\bor\b"
@@ -29,7 +32,7 @@ _LINKS = re.compile(
 _OWN_EQUALS = re.compile(
     r"[^=]*[A-Za-z][^=]*(?:=(?!>)|:)|[CQVUE]_?\w{1,4}(?:\s+(?:is|are)\s|\s*(?:→|⇒|-{1,2}>)\s*\d)"
 )
-_EQUATION = re.compile(r"\d[^=→⇒]*=(?!>)")
+_EQUATION = re.compile(r"[.(½]?\d[^=→⇒]*=(?!>)")
 _BEGINS_WITH_NUMBER = re.compile(r"[≈=]?\s*[-+]?[\d.]")
 _UNIT_FOR_ALL = re.compile(
     r"\(\s*(?:all\s+)?(?:in\s+)?(?:[pnuµμm]?[FCVJ]|volts|coulombs|farads|joules)\s*\)"
@@ -61,7 +64,8 @@ _WORDS_BEFORE = re.compile(r"\b(?![pnuµμmk]?[FCVJ]\b)[A-Za-z]{2,}\s*$")
 # What goes on with the value before it: "then + 30 = 33.75 µF".
 _GOES_ON = re.compile(
     r"^\s*(?:(?:then|and|now|next)\s+)?"
-    r"(?:add(?:ing)?(?=\s)|([+×*÷/]|(?:plus|minus|times|divided by|multiplied by|over)\b))"
+    r"(?:add(?:ing)?(?=\s)|(\|\||∥|-{2}(?=\s*\d[\d.]*\s*(?:[pnuµμm]?F)?\s*=)|[+×*÷/]"
+    r"|(?:plus|minus|times|divided by|multiplied by|over)\b))"
     r"(?:\s+the)?\s*(?=[\d(].*(?:=|≈|:|\b(?:is|makes|gives)\b))"
 )
 _VALUE_LAST = re.compile(
@@ -105,17 +109,24 @@ _SO_MANY_TIMES = re.compile(
 # A part of the whole, in words: "V1 is 4/5 of the total" says nothing of its value, and "the 5 uF
 # gets 1/5 of it" nothing that could be marked.
 _SHARE = r"(?:is|are|gets?|has|takes?)\s+(?:\d+/\d+|[½⅓⅔¼¾⅕]|\d+\s*%)\s+of\s+(?:the\s+|all\s+)?"
+_SHARE_THEN = re.compile(  # gets 2/3 => 12 V: the share is the way to the value
+    r"\b(gets?|has|takes?|holds?)\s+(?:[1-9]/\d\d?|[½⅓⅔¼¾⅕]|\d+\s*%)(?:\s+of\s+(?:it|that|this|the\s+[a-z]+))?"
+    r"\s*(?:,?\s+(?:so|which\s+is|that\s+is|i\.e\.)|,|=>|[=:→⇒]|-{1,2}>)\s*(?=\d[\d.]*\s*[pnuµμmk]?[VCJ](?![A-Za-z]))"
+)
 _PART_OF_ALL = re.compile(rf"\b{_SHARE}(?=[a-z]{{3}})")
 _PART_ALONE = re.compile(rf"^\s*(?:the\s+)?\d[\d.]*\s*[pnuµμm]?F?\s+{_SHARE}[a-z ]+$")
 # The way to a value, in brackets after it: "1.5 uF (3x3/6)".
 _WAY_AFTER = re.compile(r"(?<=[FCVJ])\s*\([^()A-Za-wyz]*\d[^()A-Za-wyz]*\)\s*$")
+_SAME_AMOUNT = re.compile(  # 2500 nJ (2.5 µJ)
+    r"([\d.]+)\s*([pnuµμmk]?)([FVCJ])\s*[(\[]\s*=?\s*([\d.]+)\s*([pnuµμmk]?)\3\s*[)\]]"
+)
 _SAID_BESIDE = re.compile(r"\(\s*(?:or|check|i\.?e\.?)\b[^()]*\)")  # the same once more
 # What else is known by then: "36 uC (and Q1 = 24)".
 _KNOWN_BESIDE = re.compile(r"\(\s*(?:and|so|with|giving|leaving)\s+([^()]*=[^()]*)\)\s*$")
 # The same with a way behind it whose unit is left out: "makes 2 (18/9)".
 _NOTE_AFTER = re.compile(r"(?<![\w.)])(\d[\d.]*)\s+\(([\d.\s+*/×·]*[+*/×·][\d.\s+*/×·]*)\)\s*$")
 _NAMES_LISTED = re.compile(  # C1, C2: 4·1/5 = 0.8, and C1, C2 → 0.8 µF
-    r"^(\s*C_?\d+)\s*,\s*(C_?\d+)\s*(?::(?=\s*[\d(½][^=]*[-+*/×·][^=]*=)|(?:=>|-{1,2}>|[→⇒])(?=\s*\d))"
+    r"^(\s*C_?\d+)\s*,?\s*(C_?\d+)\s*(?::(?=\s*[\d(½][^=]*[-+*/×·][^=]*=)|(?:=>|-{1,2}>|[→⇒])(?=\s*\d))"
 )
 _ADDED_BY_NAME = re.compile(  # + C2 → 9 µF
     r"^\s*(?:\+|(?:and|then|plus|add(?:ing)?)\s+)\s*C_?\d+\s*(?:=>|-{1,2}>|[→⇒])\s*(?=\d[\d.]*\s*[pnuµμm]?F?\s*$)"
@@ -144,6 +155,11 @@ _EITHER_SIGN = re.compile(r"\s*±\s*")
 _LEFT_OVER = re.compile(
     r"(?:leav|remain|(?:the\s+)?rest\b)"
     r"|[-+]?\d[\d.,]*\s*[pnuµμmk]?[FVCJ]\s+(?:is\s+|are\s+)?(?:left|remain|over\b)"
+)
+# Who holds what, after an arrow: => the 6 gets 12 V.
+_HOLDER_NEXT = re.compile(
+    r"(?:the\s+)?(?:C_?\d\w*|\d[\d.]*\s*(?:[pnuµμm]?F)?|[a-z]+(?:\s+(?:one|cap|capacitor))?)\s+"
+    r"(?:gets?|has|have|takes?|holds?|carr(?:y|ies)|keeps?)\b"
 )
 _EQUAL_TOO = ("gives", "makes")  # an equals sign where none stands before
 _ARROWS = ("⇒", "⟹", "=>", "→", "->", "-->")
@@ -207,7 +223,9 @@ def _pieces(plain: str) -> tuple[str, ...]:
     plain = _FROM_TO.sub(r"\1 before = \2; \1 = \3", plain)
     plain = _COMPARED_WITH.sub(r"\1 than before", plain)
     plain = _ROW.sub(_one_by_one, _UNIT_FOR_ALL.sub(" ", _with_unit(plain)))
+    plain = _SAME_AMOUNT.sub(_once, plain)
     plain = _WAY_AFTER.sub("", _SAID_BESIDE.sub(" ", _KNOWN_BESIDE.sub(r"; \1", plain)))
+    plain = _SHARE_THEN.sub(r"\1 ", plain)
     plain = _PART_OF_ALL.sub("has part of the ", _PART_ALONE.sub("", plain))
     plain = _EITHER_SIGN.sub(" + ", _BY_FACTOR.sub(_before_and_after, plain))
     plain = _LETTER_IN_BRACKETS.sub(r"\1", plain)
@@ -234,18 +252,26 @@ def _noted(found: re.Match[str]) -> str:
     return found[1] if is_way else found[0]
 
 
+def _once(found: re.Match[str]) -> str:
+    """An amount without the same one in another unit that stands in brackets behind it."""
+    number, prefix, sign, again, other = found.groups()
+    one = times_ten(_worth(number), unit(f"{prefix}{sign}").power)
+    same = times_ten(_worth(again), unit(f"{other}{sign}").power)
+    return f"{number} {prefix}{sign}" if close(one, same) else found[0]
+
+
 def _with_unit(plain: str) -> str:
     """Values without equals signs, each with the unit that is given once for all of them."""
-    unit = _UNIT_FOR_ALL.search(plain)
-    sign = re.search(r"[pnuµμm]?[FCVJ](?=\W*$)", unit[0]) if unit and "=" not in plain else None
+    told = _UNIT_FOR_ALL.search(plain)
+    sign = re.search(r"[pnuµμm]?[FCVJ](?=\W*$)", told[0]) if told and "=" not in plain else None
     return _PLAIN_NUMBER.sub(rf"\g<0> {sign[0]}", plain) if sign else plain
 
 
 def _before_and_after(found: re.Match[str]) -> str:
     """What a factor is said to make of a value, and that value too where it is given."""
     name, before, after = found.groups()
-    unit = re.sub(r"[\d.\s]", "", after)
-    known = f"{before} {'' if re.search(r'[FVCJ]', before) else unit}" if before else ""
+    sign = re.sub(r"[\d.\s]", "", after)
+    known = f"{before} {'' if re.search(r'[FVCJ]', before) else sign}" if before else ""
     return f"{name} = {after}; {name} before = {known}" if known else f"{name} = {after}"
 
 
@@ -256,7 +282,7 @@ def _one_by_one(row: re.Match[str]) -> str:
     if len(names) != len(values):
         return row[0]
     pairs = zip(names, values, strict=True)
-    return "; ".join(f"{name} = {value} {unit or row[3] or ''}" for name, (value, unit) in pairs)
+    return "; ".join(f"{name} = {value} {sign or row[3] or ''}" for name, (value, sign) in pairs)
 
 
 def _at_links(part: str) -> list[str]:
@@ -276,7 +302,7 @@ def _at_links(part: str) -> list[str]:
             _OWN_EQUALS.match(rest)
             or is_equation
             or (in_words and not is_side)
-            or (sign in _ARROWS and _LEFT_OVER.match(rest))
+            or (sign in _ARROWS and (_LEFT_OVER.match(rest) or _HOLDER_NEXT.match(rest)))
         ):
             pieces.append(before.strip())
             start = link.end()

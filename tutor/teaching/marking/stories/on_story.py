@@ -71,7 +71,7 @@ from tutor.teaching.marking.stories.story_words import (
     with_levels,
     words_after,
 )
-from tutor.teaching.marking.unknowns import UNTRUE
+from tutor.teaching.marking.unknowns import UNTRUE, all_sides
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.staged.measuring import SHORT, letters_in, speaks_of_sizes
 from tutor.teaching.staged.story import PASSED_ON, Ask, Option, Story, Valued
@@ -340,8 +340,13 @@ def _is_plainly_said(ask: Ask, option: Option, words: str) -> bool:
 def _equation(paper: Paper, said: Said) -> FoundIn[Paper, int] | None:
     """An equation in a value that is still to be found."""
     assert said.statement is not None
-    equation = equation_in(paper, said.names, said.statement.sides)
-    if equation is None or said.statement.turned:
+    names, sides = said.names, said.statement.sides
+    if said.statement.turned:  # 1/C = 1/15 + 1/(4 + C)
+        if not {*names} & {*names_in(*sides)}:
+            return None
+        names, sides = (), all_sides(names, sides, True)
+    equation = equation_in(paper, names, sides)
+    if equation is None:
         return None
     before = paper
     paper, found = judge_equation(paper, equation)
