@@ -30,6 +30,7 @@ from tutor.teaching.marking.own_values import OfKind, held_by, related, rests_of
 from tutor.teaching.marking.problem_kind import FoundIn, OwnValue, ProblemKind, S, SaidHow, kept
 from tutor.teaching.marking.replaying import NEAR, Ways, is_right_way, value_of
 from tutor.teaching.marking.statements import Said
+from tutor.teaching.marking.unknowns import PREFIX
 
 FOLLOWS: Final = "This follows rightly from a value of your own that stands above."
 MOST_EQUATIONS: Final = 3  # the last few are remembered
@@ -168,8 +169,9 @@ def _by_own_values(
     values = [Fraction(right) for right in rights if right and not in_letters(right)]
     carried = _as_carried(each)
     if values and is_root(by, sheet, own, said):
-        has_cost = each.quantity in sheet.wrong  # the equation, a mark
-        return carried if has_cost else carried._replace(accurate=False)
+        is_of_letter = any(name.startswith(PREFIX) for name in said.names)
+        is_free = is_of_letter and each.quantity not in sheet.wrong  # the equation cost no mark
+        return carried._replace(accurate=False) if is_free else carried
     if is_of_begun(by, sheet, own, said) or is_turned_over(by, sheet, own):
         return carried._replace(accurate=False)
     held = held_by(by, sheet)
