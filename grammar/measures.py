@@ -205,7 +205,12 @@ def _quotient(left: Measure, right: Measure) -> Measure:
 def _with_places(whole: Measure, left: Measure, right: Measure) -> Measure:
     """A typed number times a unit or a power of ten is still one typed number."""
     factor, number = (left, right) if _exact_factor(left) else (right, left)
-    if number.half is None or not _exact_factor(factor):
+    if number.half is None:
+        return whole
+    if not isinstance(factor.value, Fraction):  # 0.71 C V: so many of its letters, rounded
+        times = Fraction(*factor.value.as_coeff_Mul()[0].as_numer_denom())
+        return whole._replace(half=number.half * abs(times), figures=number.figures)
+    if not _exact_factor(factor):
         return whole
     return whole._replace(
         half=number.half * abs(factor.value), figures=number.figures, one_number=True

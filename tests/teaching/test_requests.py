@@ -247,3 +247,20 @@ def test_a_request_is_heard_in_own_words(line: str, answered: str) -> None:
 ])
 def test_what_names_capacitors_is_no_request(line: str) -> None:
     assert told(converse(LADDER, [line])[-1], "verdict")
+
+
+def test_a_right_energy_is_said_back_in_the_prefix_it_was_typed_with() -> None:
+    pair = "2 nF || 3 nF, across 60 V; find energy"
+    lead = ["C1 C2, p.d., A and B, 5 nF", "300 nC"]
+    assert "E = 9 µJ: right." in said(converse(pair, [*lead, "9 uJ"])[-1])
+    assert "E = 9000 nJ: right." in said(converse(pair, [*lead, "9000 nJ"])[-1])
+
+
+def test_letters_before_which_a_rounded_number_stands_are_right() -> None:
+    lettered = "C -- (2C || C/2), across V"
+    lead = ["C2 C3, p.d., P and B, 5C/2", "C1 C23, charge, at P"]
+    verdicts = {
+        line: [m.verdict for m in converse(lettered, [*lead, line])[-1].messages if m.verdict]
+        for line in ("0.71 C", "0.74 C", "0.7 C")
+    }
+    assert verdicts == {"0.71 C": ["right"], "0.74 C": ["wrong"], "0.7 C": ["wrong"]}

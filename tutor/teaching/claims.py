@@ -51,7 +51,8 @@ LONGEST_GROUP = 4
 class Stated(NamedTuple):
     """One judged claim. ``said`` is its decisive side as typed; ``ruled`` whether some side was
     worked out from names or several numbers, so that a rule was shown. ``typed`` is the decisive
-    number in the usual unit; ``shift`` the power of ten that would have made it right.
+    number in the usual unit; ``shift`` the power of ten that would have made it right; ``power``
+    that of the unit it was typed with, None without one.
     """
 
     quantity: Quantity
@@ -61,6 +62,7 @@ class Stated(NamedTuple):
     turned: bool = False
     typed: Typed | None = None
     shift: int = 0
+    power: int | None = None
 
 
 def names_now(walk: Walk) -> dict[str, Quantity]:
@@ -273,7 +275,8 @@ def state(
         if over.verdict == "right" and measure.dims[0] == -1:
             decisive, turned = over, True
     typed = _typed_number(walk, quantity, decisive, measure) if not turned else None
-    return Stated(quantity, decisive, said, ruled, turned, typed, decisive.shift)
+    power = None if measure is None or measure.bare else measure.power
+    return Stated(quantity, decisive, said, ruled, turned, typed, decisive.shift, power)
 
 
 def is_right(walk: Walk, question: Question, claim: Claim) -> bool:

@@ -169,7 +169,8 @@ def _forms(line: str) -> tuple[str, ...]:
 
 
 A_VALUE = "A number with its unit is wanted here."
-WHOSE_IS_IT = "The number fits something that is still to come. Say of what it is, or its unit."
+NO_HINT = "There is no hint for this one. A guess will do; or say 'I don't know', and it is shown."
+WHOSE_IS_IT = "Which quantity is that? Give its name or its unit."
 HOW_MUCH = "And how much is that? A number with its unit is wanted."
 A_CHANGE = "That says how something changes. How much is it?"
 NONE_MEANT = "Is that zero, or is it not known? Write 0, or say 'I don't know'."

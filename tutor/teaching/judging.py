@@ -48,7 +48,8 @@ def judge(
             return Judged("right", "", right, True)  # 8C for 8 V × C: the volts are left unsaid
         return Judged("wrong", "unit")
     if in_letters(right) or in_letters(value):
-        return Judged("right" if close(value, right) else "wrong", "", value, False)
+        is_right = close(value, right) or _rounds_to(measure, right)
+        return Judged("right" if is_right else "wrong", "", value, False)
     bare = measure.bare
     measure = without_closing_noughts(measure)
     half = half_in_si(measure, power) if measure.one_number else None
@@ -76,6 +77,18 @@ def judge(
         if value != 0 and _close(value * scale, right, half and half * scale, measure.figures):
             return Judged("wrong", "power of ten", value, bare, shift)
     return Judged("wrong", "", value, bare)
+
+
+def _rounds_to(measure: Measure, right: Value) -> bool:
+    """Whether a number typed before letters is that of the right multiple, rounded: 0.71 C."""
+    value, half = measure.value, measure.half
+    if half is None or measure.figures < 2 or right == 0 or not (
+        in_letters(value) and in_letters(right)
+    ):
+        return False
+    number = Fraction(*value.as_coeff_Mul()[0].as_numer_denom())
+    times = tidy(right / value)
+    return not in_letters(times) and abs(number * times - number) <= half
 
 
 def without_closing_noughts(measure: Measure) -> Measure:

@@ -7,6 +7,7 @@ import re
 from tutor.teaching import stuck_step
 from tutor.teaching.answering import step_by_step
 from tutor.teaching.follow_ups import is_heard
+from tutor.teaching.hearing import NO_HINT
 from tutor.teaching.hints import LAST_RUNG
 from tutor.teaching.hints import hint as hint_text
 from tutor.teaching.messages import Message
@@ -56,7 +57,7 @@ def hint(walk: Walk) -> Turn:
     rung = walk.rung + 1
     told = hint_text(walk, question, rung, speech_of(walk)) if rung <= LAST_RUNG else None
     if told is None:
-        text = (
+        text = NO_HINT if not walk.rung and not at_the_end(walk) else (
             "Its steps lead there; 'I don't know' has them asked one by one." if at_the_end(walk)
             else "That was the last hint before the answer; 'show me' shows this step."
         )

@@ -125,9 +125,9 @@ def its_answer_alone(
 
 
 def _is_of_another_kind(text: str, asked: str) -> bool:
-    """Whether all numbers of a piece have units, and none of them that of what is asked next."""
+    """Whether all numbers of a piece have units, none of them that of the value asked next."""
     units = [each.unit for each in _numbers_in(text)]
-    return bool(units) and all(unit and unit != asked for unit in units)
+    return bool(units and asked) and all(unit and unit != asked for unit in units)
 
 
 def _are_true(task: Walk | Telling, text: str) -> bool:

@@ -29,6 +29,7 @@ from tutor.teaching.manner import is_to_be_shown
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import SYMBOL, Quantity
 from tutor.teaching.reading.said_values import WHICH
+from tutor.teaching.replies import Replies
 from tutor.teaching.rules.context import context_on
 from tutor.teaching.rules.rule_text import in_terms
 from tutor.teaching.rules.separation import hides_malrules, separation
@@ -343,12 +344,23 @@ def _is_pending_value(walk: Walk, quantity: Quantity) -> bool:
     return walk.pending is not None and quantity == Quantity("C", walk.pending.made)
 
 
+_OF_ENERGIES = (-6, -3)  # 9 uJ is said back so, and not as 9000 nJ
+
+
+def _said_back_in(walk: Walk, stated: Stated) -> Replies:
+    """The sentences about a right value, in the prefix that was typed where it is an energy."""
+    speech = speech_of(walk)
+    if stated.quantity.dimension == "energy" and stated.power in _OF_ENERGIES:
+        speech = speech._replace(powers={**speech.powers, "energy": stated.power})
+    return Replies(speech)
+
+
 def _take_right(
     walk: Walk, question: Question, stated: Stated
 ) -> tuple[Walk, list[Message], bool]:
     quantity, judged = stated.quantity, stated.judged
     about = question_about(walk, quantity)
-    text = replies_of(walk).value_right(about, walk, judged)
+    text = _said_back_in(walk, stated).value_right(about, walk, judged)
     weak = _is_weak(walk, quantity)
     message = verdict(text, about.about, "right", len(walk.steps) + 1)._replace(
         weak=weak, of=quantity

@@ -8,7 +8,8 @@ import pytest
 
 from tests.teaching.staged.manners import at, story, typed, verdict
 from tutor.teaching.exchange import hear
-from tutor.teaching.staged.story import Ask
+from tutor.teaching.staged.story import Ask, Telling
+from tutor.teaching.staged.telling import hint
 
 JOINED = "C1 = 3 uF charged to 10 V; C2 = 7 uF charged to 20 V; join C1 and C2 crossed"
 
@@ -70,6 +71,22 @@ def test_a_value_after_a_change_has_a_prime_and_is_read_with_it_or_without() -> 
     assert [a.reveal.partition(" = 4")[0] for a in asks(text, "held p.d.")] == [
         "Q = C1 × V", "Q' = C1 × V'", "Q'' = C1 × V''"
     ]
+
+
+def test_what_is_meant_by_e_is_said_only_where_the_questions_do_not_say_it() -> None:
+    meant = "E is the energy of all capacitors together, those that are taken out included."
+    out = "C1 = 4 uF charged to 30 V; C2 = 6 uF; join C1 and C2; then take out C1"
+    assert meant in story(out).opening
+    assert not any("energy of all" in line for line in story(f"{out}; asked: Q2").opening)
+    assert not any("energy of all" in line for line in story(JOINED).opening)
+
+
+def test_a_question_without_hints_does_not_speak_of_a_last_one() -> None:
+    found = story(JOINED)
+    bare = found._replace(asks=(found.asks[0]._replace(hints=()), *found.asks[1:]))
+    assert "There is no hint" in hint(Telling(bare)).messages[0].text
+    used = Telling(found, rung=len(found.asks[0].hints))
+    assert "last hint" in hint(used).messages[0].text
 
 
 def test_no_prime_without_a_change() -> None:

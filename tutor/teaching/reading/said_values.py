@@ -143,9 +143,9 @@ _AND_ITS_PART = re.compile(
     r"(?:which\s+is\s+|that['’]?s\s+)?(?:\w+\s+|\d\s*/\s*)*?(?:half|thirds?|quarters?|fifths?|\d+|\d\s*%)\s+"
     r"of\s+(?:the|its|it|what|all|that)\b[^=\d]*$"
 )
-# 10 mJ and 3.75 mJ, 13.75 mJ altogether.
+# 10 mJ and 3.75 mJ, 13.75 mJ altogether; but in 120 and 60 together the last is a part.
 _IN_ALL = re.compile(
-    r"(?i)^.*\d.*(?:,|;|\band|\bso|\bmakes?|\bgiving|=)\s*(?:that['’]?s\s+|that\s+is\s+)?"
+    r"(?i)^.*\d.*(?:,|;|\band(?!\s+[\d.]+\s*[a-zµμ]*\s+together)|\bso|\bmakes?|\bgiving|=)\s*(?:that['’]?s\s+|that\s+is\s+)?"
     r"(\d[\d.]*\s*(?:[pnuµμmk]?[FVCJ])?)\s+(?:alto?l?gether|in\s+total|in\s+all|total|together|overall)\W*$"
 )
 # 4, leaving 8: the answer, or what is left of another.

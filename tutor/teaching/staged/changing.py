@@ -224,11 +224,11 @@ def _opening(
         yield f"{PERMITTIVITY_LETTER} stands for a relative permittivity, which is above 1."
     if scene.letters:
         yield "Letters stand for values above zero, unlike letters for unlike values."
-    if scene.only is None:
-        taken = any(change.kind == "take out" for change in description.changes)
-        yield (
-            f"{scene.name('E')} is the energy of all capacitors together"
-            f"{', those that are taken out included' if taken else ''}."
+    taken = any(change.kind == "take out" for change in description.changes)
+    if taken and scene.only is None and _asks_energy(description):
+        yield (  # the questions say it of all, but not of those that are gone
+            f"{scene.name('E')} is the energy of all capacitors together, those that are taken out "
+            "included."
         )
     if any(stages[-1].after.values()):
         yield PRIMED
@@ -238,6 +238,11 @@ def _opening(
             f"Wanted: the charge and the {scene.speech.terms.difference}{each}, and the stored "
             "energy, at every stage."
         )
+
+
+def _asks_energy(description: Description) -> bool:
+    """Whether energy is asked for, or nothing alone, so that all is."""
+    return not description.asked or any(a.quantity == "energy" for a in description.asked)
 
 
 def _places(network: Network) -> Iterator[str]:

@@ -15,6 +15,7 @@ from grammar.quantity import UNIT_SIGN
 from tutor.teaching.cautions import Hazards, cautions
 from tutor.teaching.conversation import TurnOf
 from tutor.teaching.follow_ups import said_to
+from tutor.teaching.hearing import NO_HINT
 from tutor.teaching.in_sight import of_telling
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.messages import Message
@@ -287,7 +288,8 @@ def hint(telling: Telling) -> Told:
     """The next hint."""
     if telling.ask is None or telling.over:
         return ended(telling)
-    return _next_hint(telling) or again(telling, [Message("say", LAST_HINT)])
+    none_left = LAST_HINT if telling.ask.hints else NO_HINT
+    return _next_hint(telling) or again(telling, [Message("say", none_left)])
 
 
 def unsure(telling: Telling) -> Told:
