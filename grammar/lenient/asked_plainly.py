@@ -19,7 +19,10 @@ _SHARE: Final = (
 )
 _AUX: Final = r"(?:is|are|does|do|will|would|did|was|were)"
 # How are the volts shared, how does the charge split between the two.
-_SHARED: Final = re.compile(rf"(?i)\bhow {_AUX} (?:the |this |that )?{_QUANTITY} (?:be )?{_SHARE}")
+_SHARED: Final = re.compile(
+    rf"(?i)\bhow {_AUX} (?:the |this |that |those )?(?:{_QUANTITY}|(?P<volts>[0-9.]+)"
+    rf"(?: ?(?:V|volts?))?) (?:be )?{_SHARE}"
+)
 # What fraction of V is on the third: what p.d. it has.
 _FRACTION: Final = re.compile(
     r"(?i)\b(?:(?:what|which) (?:fraction|part|share|percentage|proportion|portion)"
@@ -114,13 +117,21 @@ def asked_plainly(text: str) -> str:
         lambda said: f"{said['asked']}each" if bool(said["pd"]) == bool(said["par"]) else said[0],
         text,
     )
-    text = _SHARED.sub(lambda asked: f"what is the {_named(asked['what'])} on each", text)
+    text = _SHARED.sub(_on_each, text)
     text = _FRACTION.sub(_of_the_part, _IN_TERMS.sub("", text))
     text = _GIVES.sub("what is the supply voltage", text)
     text = _COMES_TO.sub(lambda asked: f"what is {asked['whose']}", text)
     text = _METER.sub(lambda asked: f"what is the voltage {asked['where'] or ''}".rstrip(), text)
     text = _LEFT.sub(lambda asked: f"what is the charge {asked['where']}", text)
     return _MOST.sub(lambda said: _the_one(said, text), text)
+
+
+def _on_each(asked: re.Match[str]) -> str:
+    """How the volts are shared, or the 24 where 24 V are told."""
+    told = asked["volts"]
+    if told and not re.search(rf"(?i)(?<![0-9.]){re.escape(told)} ?(?:V|volts?)\b", asked.string):
+        return asked[0]
+    return f"what is the {_named(asked['what'] or 'voltage')} on each"
 
 
 def _asked_last(said: re.Match[str]) -> str:

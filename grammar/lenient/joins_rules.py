@@ -156,6 +156,32 @@ def _in_that_order(*held: Any) -> JoinSaid | None:
     return JoinSaid("each", told, pairs) if len(told) == len(pairs) > 1 else None
 
 
+def _to_each(near: str, far: Sequence[str], things: Things) -> JoinSaid | None:
+    pairs = tuple(TwoPoints(near, each) for each in far)
+    fits = len(things.told) == len({*far}) == 2 and near not in far
+    return JoinSaid("each", things.told, pairs) if fits else None
+
+
+def _from_one(things: Things, *held: Any) -> JoinSaid | None:
+    """``4 uF and 6 uF join A to P and R``, where two of the points may stand as a pair."""
+    near, *far = _point_names(held)
+    return _to_each(near, far, things)
+
+
+def _to_one(things: Things, *held: Any) -> JoinSaid | None:
+    """``3 uF and 2 uF join P and R to B``, likewise."""
+    *far, near = _point_names(held)
+    return _to_each(near, far, things)
+
+
+def _point_names(held: Sequence[Any]) -> Iterator[str]:
+    for each in held:
+        if isinstance(each, Pole):
+            yield each.name
+        elif isinstance(each, TwoPoints):
+            yield from each
+
+
 def _fed(*held: Any) -> JoinSaid:
     volts = tuple(each.written for each in held if isinstance(each, Volts))
     return JoinSaid("fed", volts, _pairs(held))
@@ -201,9 +227,10 @@ def _statements(*held: Any) -> tuple[JoinSaid, ...]:
 
 _VERB: Final = "IS|JOINS|THERE|BOTH|ALSO|COMMA|A|THE|WITH|THEM|ACROSS|COLON|EACH|OF|IN*"
 _IN_A_ROW: Final = "IS|JOINS|IN|WHICH|ALL|BOTH|COMMA* INORDER|INROW"
+_LEAD: Final = "JOINS|IS|OF|THE*"
 _SO_MANY: Final = "CAP|OF|THEM|ONE*"
 JOIN_RULES: Final = (
-    rule("point: POINTS|A|THE|THEIR* POINT", _point),
+    rule("point: POINTS|ENDS|A|THE|THEIR* POINT", _point),
     rule("point: THE|THEIR|SOURCE* PLUS", _pole_named(PLUS)),
     rule("point: THE|THEIR|SOURCE* MINUS", _pole_named(MINUS)),
     rule("pair: PAIR", lambda pair: pair),
@@ -219,6 +246,7 @@ JOIN_RULES: Final = (
     rule("thing: spot one", _things),
     rule("list: thing", _things),
     rule("list: thing COMMA|AND|ALSO+ OTHER|A* list", _things),
+    rule("list: thing COMMA|AND|ALSO* IN? ABREAST WITH|THEM|IS* list", _things),
     rule("things: list", _things),
     rule("things: list COMMA|ALL|BOTH|IS|JOINS|WHICH* ABREAST", _things),
     rule(f"things: COUNT EQUAL? {_SO_MANY} ABREAST? COMMA|COLON|OPEN|OF* list CLOSE?", _so_many),
@@ -237,12 +265,17 @@ JOIN_RULES: Final = (
     rule(
         "said: IN|THE|BRANCH|SHAPE* PAIR? THE|BRANCH+ pairs HOLDS|IS|OF|CAP|COLON* things",
         _in_that_order),
+    rule(f"said: list {_LEAD} point WITH THE? PAIR", _from_one),
+    rule(f"said: list {_LEAD} PAIR AND point", _from_one),
+    rule(f"said: list {_LEAD} PAIR COMMA* WITH point", _to_one),
+    rule(f"said: list {_LEAD} point AND PAIR", _to_one),
     rule(f"said: A|THE|ALSO|THERE|IS|OTHER|JOINS* WIRE {_VERB} pair ALSO?", _said("wire")),
     rule("said: A|THE|JOINS* WIRE ACROSS THE AMOUNT|NAME pair ALSO?", _wire_over),
     rule("said: PAIR IS|JOINS|TOGETHER* BY|WITH|OF A? WIRE", _said("wire")),
     rule("said: POINT AND POINT IS ONE|THE|EQUAL|JOINS|BY|A* WIRE", _wired),
     rule("said: COUNT? CAP|THEM* JOINS AT|IN|ON|TOGETHER* point COMMA|COLON* arms", _meeting),
-    rule("said: A|THE|POINTS* POINT AT|IN|IS|THE*", _nothing_more),
+    rule("said: A|THE|POINTS+ POINT AT|IN|IS|THE*", _nothing_more),
+    rule("said: POINT AT|IN|IS|THE+", _nothing_more),
     rule("said: PLUS? VOLTS ARROW things ARROW point", _from_plus),
     rule("said: point ARROW things ARROW point", _from_to),
     rule("arms: thing IS|JOINS* WITH|OF point", _arm),

@@ -12,11 +12,17 @@ _ALONG: Final = ("SER", "BRANCH", "TOP")
 _ACROSS: Final = ("RUNG", "PAR", "ACROSS")
 _PLACES: Final = (*_ALONG, *_ACROSS)
 _LINK: Final = re.compile(
-    r"(?i)\b(?:along|series)\b.*\b(?:down|across|shunt|ground|rung|between the)\b"
+    r"(?i)\b(?:along|series|(?:top|upper) (?:wire|rail|line|lead))\b"
+    r".*\b(?:down|across|shunt|ground|rung|between the)\b"
 )
 _ENDLESS: Final = re.compile(
     r"(?i)infinit|endless|for ?ever|without (?:an )?end|and so on|\.\.\."
     r"|never[- ](?:stop|end)|again and again|on and on|no end\b"
+)
+
+# Each rung is told by itself, and not as what comes first in a section.
+_EVERY_RUNG: Final = re.compile(
+    r"(?i)\b(?:every|each|all|the) (?:of the )?(?:rungs?|steps?)\b(?!.*\b(?:then|followed|after)\b)"
 )
 
 
@@ -27,15 +33,25 @@ def ladder_in(pieces: Sequence[Chunk], plain: str) -> str | None:
     is_named = any(each.tag == "LADDER" for each in pieces)
     parts = (_parts_of(pieces) if is_named else []) or _links(plain, pieces)
     volts = [str(each.datum) for each in pieces if each.tag == "VOLT"]
-    if len(parts) < 2 or len(volts) > 1 or parts[0][0] != "series":
+    if len(parts) < 2 or len(volts) > 1:
         return None
     supply = "".join(f", across {each}" for each in volts)
     if _ENDLESS.search(plain):
-        kinds = dict(parts)
-        told = len(parts) == len(kinds) == 2
-        wholly = f"ladder of (series {kinds['series']}, shunt {kinds.get('shunt')}) without end"
-        return wholly + supply if told else None
-    return _from_the_end(parts) + supply
+        wholly = _without_end(parts, plain)
+        return wholly + supply if wholly else None
+    return _from_the_end(parts) + supply if parts[0][0] == "series" else None
+
+
+def _without_end(parts: Sequence[tuple[str, str]], plain: str) -> str | None:
+    """One of each kind, told first along and then across, or of every rung before every section:
+    that is no order. What begins it may be told once more.
+    """
+    kinds = dict(parts[:2])
+    again = [each for each in parts[2:] if each != ("series", kinds.get("series"))]
+    in_order = parts[0][0] == "series" or _EVERY_RUNG.search(plain)
+    if len(kinds) < 2 or again or not in_order:
+        return None
+    return f"ladder of (series {kinds['series']}, shunt {kinds['shunt']}) without end"
 
 
 def _links(plain: str, pieces: Sequence[Chunk]) -> list[tuple[str, str]]:

@@ -56,12 +56,40 @@ _MAY_BE_PUT: Final = re.compile(
     r"|\b(?:greatest|highest|largest|maximum|max)(?: safe| allowed| permissible)? (?:voltage|volts"
     r"|p\.?d\.?) (?:on|across|over) (?:both|them|the (?:pair|two|lot)|all)\b"
 )
+# Two values and then what each of them bears.
+_WORTH: Final = r"[0-9.]+ ?[unp]F\b"
+_EACH_BEARS: Final = re.compile(
+    rf"(?i)(?P<one>{_WORTH})(?P<and> and (?:an? |(?:the )?C_?\w{{1,2}}(?: ?[=:,]| is| of)* ?)?)"
+    rf"(?P<other>{_WORTH})(?P<cap> (?:capacitor|condenser|cap)s?)?,?"
+    r" (?:(?:which|that|they|and|are|is|have|has|with|for|of) )*"
+    r"(?:rated|(?:(?:rated|working|safe|maximum|breakdown) )?(?:ratings?|limits?)"
+    r"|(?:rated|working|safe|maximum|breakdown) voltages?"
+    r"|(?:can|may|could|are able to)(?: only| safely)* (?:(?:with)?stand|bear|tolerate|take)"
+    r"|withstand|tolerate)(?: (?:at|for|of|to|up|only|voltages?|are))*"
+    r" (?P<volts>[0-9.]+(?: ?k?V)?) and (?P<others>[0-9.]+ ?k?V)\b(?:,? respectively)?,?"
+    r"(?: and (?=connected|joined|placed|put|wired))?"
+)
+# Two of which both are told with what they bear: the number says nothing more.
+_BOTH_TOLD: Final = re.compile(
+    r"(?i)\b(?:the )?(?:two|2) (?:capacitors|condensers|caps),? (?:(?:of|with|one|a) )*"
+    rf"(?={_WORTH}(?: \w+)? rated [0-9.]+ ?k?V and (?:(?:an?|one|the other|of) )*{_WORTH}"
+    r"(?: \w+)? rated )"
+)
+
+
+def _with_its_own(said: re.Match[str]) -> str:
+    unit = "" if said["volts"].lower().endswith("v") else re.sub("[0-9.]", "", said["others"])
+    return (
+        f"{said['one']} rated {said['volts']}{unit}{said['and']}{said['other']}{said['cap'] or ''}"
+        f" rated {said['others']}"
+    )
 
 
 def with_limits_told(text: str) -> str:
     """The text with each limit as a rating, where it has two of them and asks for the greatest
     p.d. of all.
     """
+    text = _BOTH_TOLD.sub("", _EACH_BEARS.sub(_with_its_own, text))
     text = _MARKED.sub(r"\g<cap> rated ", text)
     if _BEARING.search(text):
         text = _MAY_BE_PUT.sub("what is the maximum voltage", text, count=1)

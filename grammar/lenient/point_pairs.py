@@ -91,5 +91,5 @@ _POINTS: Final = phrases(
 _NUMBERED: Final = phrases(
     (f"NUM {_TO} NUM (?=\\b(?:COLON|CAPV|EQ|IS|NAME|COMMA))", _pair),
     (f"{_P} {_P}", _pair),
-    (f"SOURCE {_FED}* NUM (AND | TO) NUM", _with_source),
+    (f"SOURCE (OF? A? VOLT)? {_FED}* NUM (AND | TO) NUM", _with_source),
 )  # fmt: skip

@@ -230,10 +230,9 @@ _PLAINER: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str
     ),
     (
         re.compile(
-            r"(?i)\b(?:stuck|hung|hanging|put|joined|tied|soldered|connected|sitting|shunted)?"
-            r" ?(?:on|to|across|between) the (?:very )?same (?:two|2|pair of) (?:wires|nodes"
-            r"|points|lines"
-            r"|rails|terminals)\b"
+            r"(?i)(?:\b(?:stuck|hung|hanging|put|joined|tied|soldered|connected|sitting|shunted)?"
+            r" ?(?:on|to|across|between)|\bshar(?:e|ing)|(?<=[a-z0-9],)) (?:the )?(?:very )?same"
+            r" (?:two|2|pair of) (?:wires|nodes|points|lines|rails|terminals|corners)\b"
         ),
         " in parallel",
     ),

@@ -256,6 +256,12 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
     plainly("WHICH (SER | PAR)? (GROUP | CAP)", "1..:THIS", "that "),
     plainly("OTHER GROUP (?=JOIN? OF )", "1:A 2", "another"),  # another group made of …
     plainly("THEIR (?=IN |SER |PAR |JOIN (TO|WITH|ACROSS) )", "1:THEM"),  # if its in series
+    # and a battery of 24 V is then connected across the whole arrangement
+    plainly(
+        "VOLT IS THEN JOIN (ACROSS | TO | ON) (THE | THIS | ALL | BOTH)*"
+        " (WHOLE | GROUP | THEM | TERMINAL)",
+        "1 2 4..",
+    ),
     # How they are joined.
     plainly("(CAPV | NAME | NUM | CAP) ACROSS (?=(STOP|COMMA|QUERY) |$)", "1 2:PAR"),
     plainly("CAPV CAP? VOLT? TIMES NUM (?!CAPV)", "NUM:COUNT 1..-3"),  # 100 uF x 2

@@ -15,7 +15,8 @@ _SIZE: Final = r"(?:capacitance|value|size)"
 _VALUE: Final = r"[0-9]*[.,]?[0-9]+ ?(?:[unp]F|(?:micro|nano|pico)-?farads?)\b"
 # A capacitor X, whose capacitance is not known; one of unknown value.
 _UNKNOWN: Final = re.compile(
-    rf"(?i)\b(?:an?|the|one|another) {_CAP}(?P<name> [A-Z]\w{{0,2}}(?![\w.]))?,?"
+    rf"(?i)\b(?:an?|the|one|another) (?:initially uncharged )?{_CAP}"
+    r"(?P<name> [A-Z]\w{0,2}(?![\w.]))?,?"
     rf" (?:whose {_SIZE} is (?:not known|unknown|not given)|of (?:an )?unknown {_SIZE})"
     r"(?P<when>,? (?:when )?(?=(?:connected|joined|put|placed|wired)\b)|,(?= (?:is|was)\b))?"
 )

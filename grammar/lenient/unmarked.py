@@ -57,7 +57,7 @@ _TEX = (
         " V "),
     (r"\\(?:varepsilon|epsilon)(?:_\{?r\}?)?", " permittivity "),
     (r"\\(?:mathcal|mathscr|varepsilon_0)\s*\{?\s*E\s*\}?", " V "), (r"\\emf\b", " V "),
-    (r"\\kappa(?![a-z])", " kappa"),
+    (r"\\kappa(?![a-z])", " kappa"), (r"\\Delta(?![a-z])\s*", ""),
 )  # fmt: skip
 _BULLET = re.compile(
     r"(?m)^[ \t]*(?:-(?=\s)|[*•·‣>]+(?!\d)|\(?(?:[0-9]{1,2}|[a-h]"
