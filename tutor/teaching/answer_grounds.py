@@ -69,7 +69,7 @@ COUNTS_WITHOUT: Final = f"{CANNOT_TELL} Your answer counts without it."
 THE_REST: Final = (
     "I cannot tell whether the reasoning beside it is so; your answer counts without it."
 )
-AND_THIS_IS_WHY: Final = "That it is, and this is why."
+AND_THIS_IS_WHY: Final = "That is so. What makes it so here:"
 
 
 class _Weighed(NamedTuple):
