@@ -67,6 +67,19 @@ _ROWS: Final[tuple[tuple[str, str | Callable[[re.Match[str]], str]], ...]] = (
      rf"(?: {_CAP})?) (?:goes |is (?:put |placed |wired )?)?(?:across|over|between) the (?:two "
      r"|outer |outside )?(?:ends|terminals)(?= *(?:[.;?,]|$))",
      r". \g<what> is in parallel with the whole"),
+    # What comes after all of it, and what all of it is fed through.
+    (rf"(?P<what>\ban? (?:{_WORTH}|[0-9.]*[0-9])(?: {_CAP})?) follows (?:after )?(?:them|these two"
+     r"|both|this|that|the (?:two|pair)|these)(?=\s*(?:[.,;]|and\b|$))",
+     r"\g<what> is in series with them"),
+    (rf"(?:,? (?:and )?then (?:led|leads|takes?|took|runs?|ran)|[.;,]? ?\b(?:and )?(?:then )?) ?the"
+     r" (?:plus |positive |supply |battery |feed )?(?:wire|lead|line|cable)(?: (?:from|to|of) the"
+     r" (?:plus|battery|supply|source))? (?:(?:then )?(?:is |was )?(?:led|goes|runs|passes|comes"
+     rf"|leads|taken|run|brought) )?through (?P<what>an? {_WORTH})",
+     r". \g<what> is in series with the whole"),
+    (rf"\b(?:are|is) (?:all )?(?:fed|supplied|charged|powered) through (?=an? {_WORTH})",
+     "in series with "),
+    (r"\bthe (?:network|group|circuit|combination|arrangement|part|block) (?:so|thus)"
+     r" (?:formed|made|obtained|built)\b", "the whole"),
     (r"\b(?P<which>the|this|that) (?:entire|complete|full)(?= (?:assembly|thing|construction"
      r"|structure|build))", r"\g<which> whole"),
 )  # fmt: skip
