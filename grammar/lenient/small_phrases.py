@@ -56,7 +56,8 @@ _ROWS: Final[tuple[tuple[str, str | Callable[[re.Match[str]], str]], ...]] = (
     (rf"\ban? (?:pair|couple),? (?:of (?=an? ))?(?={_TOLD_ALONE} and {_TOLD_ALONE}"
      r",? (?:in (?:parallel|series)|side by side)\b)", ""),
     # box one has 2 uF and 3 uF, box two 4 uF and 5 uF: the number is that of the box
-    (r"(?P<box>\b(?P<noun>[a-z]+) (?:two|three|four))(?= (?:an? )?[0-9])",
+    (r"(?P<box>\b(?!(?:with|and|to|of|in|by|from)\b)(?P<noun>[a-z]+) (?:two|three"
+     r"|four))(?= (?:an? )?[0-9])",
      lambda said: f"{said['box']}:" if f"{said['noun']} one " in said.string.lower() else said[0]),
     # Names given after the value.
     (rf"\b(?:an? |the )?(?:(?:capacitor|cap|condenser) )?(?:of |with )?(?P<worth>{_WORTH})"
