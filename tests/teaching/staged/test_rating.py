@@ -156,8 +156,14 @@ def _pairs(results: object, described: object) -> list[tuple[Fraction, Fraction]
 
 
 def test_who_asks_for_more_than_ratings_tell_gets_two_texts() -> None:
-    told = read_network("C1 = 40 uF rated 25 V -- C2 = 10 uF rated 63 V; asked: C, V")
+    told = read_network("C1 = 40 uF rated 25 V -- C2 = 10 uF rated 63 V; asked: Q1, V")
     with pytest.raises(Refusal) as refused:
         story_of(told, DEFAULTS)
     assert "By the ratings the greatest p.d. is found, and nothing else." in str(refused.value)
     assert "asked: V for that" in str(refused.value)
+
+
+def test_the_capacitance_asked_for_beside_comes_at_the_end() -> None:
+    told = story("C1 = 40 uF rated 25 V -- C2 = 10 uF rated 63 V; asked: C, V")
+    assert told.asks[-1].name == "V"
+    assert told.closing[-1] == "C = 8 µF"

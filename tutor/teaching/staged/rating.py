@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
-from typing import Literal, NamedTuple, TypeAlias
+from typing import Final, Literal, NamedTuple, TypeAlias
 
 from grammar.outline import elements_of
 from grammar.records import Amount, Asked, Description, Dimension, Refusal, Unknown
@@ -15,15 +15,19 @@ from tutor.circuit.solving import holding_of
 from tutor.circuit.values import Value, tidy
 from tutor.teaching.cautions import Hazards, cautions
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.reasons import because
+from tutor.teaching.reasons import because, working_line
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech, listed, sentence, speech_for
 from tutor.teaching.staged.by_law import law_on
 from tutor.teaching.staged.story import Ask, Moment, Option, Story, Valued, Way, share_options
 
+GREATEST: Final = Asked("voltage")
+WHOLE: Final = Asked("capacitance")
+
 
 def is_rating(description: Description) -> bool:
-    """Whether a text gives ratings and asks for no more than the greatest p.d., now or later.
+    """Whether a text gives ratings and asks for no more than the greatest p.d., now or later, and
+    the capacitance beside it.
 
     With a supply it has to be a p.d. in volts, which is then held against the greatest one.
     """
@@ -31,10 +35,10 @@ def is_rating(description: Description) -> bool:
     plain = all(c.start is None and not isinstance(c.worth, Unknown) for c in capacitors)
     supply = description.supply
     fits = supply is None or (supply.quantity == "voltage" and isinstance(supply.worth, Amount))
-    found_anyway = () if supply else (Asked("voltage"),)
-    others = any(each not in found_anyway for each in description.asked)
-    others = bool(others or description.changes or description.givens)
-    return bool(ratings_of(description)) and plain and fits and not others
+    wanted = {*description.asked}
+    asks_it = supply is None and wanted in ({GREATEST}, {GREATEST, WHOLE})
+    more = (wanted and not asks_it) or description.changes or description.givens
+    return bool(ratings_of(description)) and plain and fits and not more
 
 
 def asks_more_of_ratings(description: Description) -> bool:
@@ -43,7 +47,7 @@ def asks_more_of_ratings(description: Description) -> bool:
     return (
         bool(ratings_of(description)) and description.supply is None
         and not (description.changes or description.givens)
-        and Asked("voltage") in asked and len(asked) > 1
+        and GREATEST in asked and bool(asked - {GREATEST, WHOLE})
     )
 
 
@@ -112,6 +116,17 @@ def _closing(scene: RatingScene) -> Iterator[str]:
     if scene.idle:
         verb = "has" if len(scene.idle) == 1 else "have"
         yield f"{listed(scene.idle)} never {verb} a {speech.terms.difference}, whatever the supply."
+    if WHOLE in scene.problem.asked:
+        yield from _whole(scene)
+
+
+def _whole(scene: RatingScene) -> Iterator[str]:
+    """The capacitance between the ends, worked out, where it is asked for beside."""
+    solution = scene.greatest.at_one_volt
+    assert solution.whole is not None, "a rated one has a p.d."
+    for step in solution.steps:
+        yield working_line(step, scene.speech)
+    yield f"C {scene.speech.result(solution.whole.value, 'capacitance')}"
 
 
 def _cautions(scene: RatingScene) -> tuple[str, ...]:
