@@ -24,13 +24,15 @@ _BETWEEN = re.compile(
     r"|\ball\s+(?:of\s+it\s+)?(?=(?:in|on|at|from|across|held|stored)\b)"
     rf"|{WORDS}|{AS}|\b(?:so|but|hence|therefore|thus|(?:and\s+)?then|which\s+(?:means|makes|gives))\b"
 )
-# Who weighs two things has not answered; what was thought, or is not so, is no answer either.
+# Who weighs two things has not answered; what was thought, or is not so, is no answer either, nor
+# what something is said to be of.
 _LEAVES_OPEN = re.compile(
     r"(?i)\b(?:or|either|unless|if|between)\b|\?|^\W*(?:both|neither|none|nothing|all(?!\s+(?:of\s+it|in|on|its|the)\b))\b"
     r"|[!.,;…]\s*no\b\s*(?:[!.,…]|$|wait\b|[a-z]{0,2}\d)"  # C1! no, C2!
 )
 _NOT_SAID_NOW = re.compile(
-    r"(?i)\b(?:thought|was|wrong|says?|said|not)\b|n['’]t\b|\d\S*\s*\w*\s+(?:against|versus|vs)\b|\bthan\s+\S*\d"
+    r"(?i)^\W*of\b|\b(?:thought|was|wrong|(?<!\bI )says?|said|not)\b|n['’]t\b"
+    r"|\d\S*\s*\w*\s+(?:against|versus|vs)\b|\bthan\s+\S*\d"
 )
 # What a sum in words comes to, where no letter before it says of what: half q v = 288/2 = 144 uJ.
 _COMES_TO = re.compile(

@@ -48,7 +48,8 @@ _CLAUSES = re.compile(
 )
 _CONCLUDES = re.compile(r"(?i)so|hence|therefore|thus|then|that['’]?s|[-=]+>?|→|⇒|is|gives?|makes?")
 _TAKES_BACK = re.compile(r"(?i)^.*\b(?:no|wait|actually|sorry|oops|rather|instead|mean)\b")
-_SET_ASIDE = re.compile(r"(?i)\b(?:not|never|no|thought|than|was|wrong)\b|n['’]t\b")
+# What is together with another is a part.
+_SET_ASIDE = re.compile(r"(?i)\b(?:not|never|no|thought|than|was|wrong|together)\b|n['’]t\b")
 _WEIGHS = re.compile(r"(?i)\b(?:or|either|unless|if|between)\b|\?")
 _NUMBER = re.compile(r"(?<![\w.])(?<![eE][-+])\d+(?:\.\d+)?(?:[eE][-+]?\d+)?(?![\d.]*\d)")
 _WITH_UNIT = re.compile(rf"(?P<number>{_NUMBER.pattern})\s*(?P<unit>{UNIT_SIGN})?")

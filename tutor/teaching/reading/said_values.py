@@ -384,7 +384,7 @@ def _ordered(found: re.Match[str]) -> str:
 # 10 and a bit.. 10.2; about ten, 10.2 to be exact: the value that is meant comes last.
 _ROUGHLY = re.compile(
     r"(?i)^\W*(?:(?P<hedge>(?:(?:just|a\s+bit|bit|little|slightly)\s+)?(?:about|around|roughly|over|above"
-    r"|under|nearly|almost|approx\w*))\s+)?\d[\d.]*+\s*[A-Za-zµμ]{0,2}"
+    r"|under|nearly|almost|approx\w*))\s+)?\d[\d.]*+\s*(?!x\b)[A-Za-zµμ]{0,2}"
     r"(?P<behind>[\s-]*(?:and\s+(?:a\s+bit|something|some)|ish|or\s+(?:so|thereabouts)|something))?"
     r"[\s,.…:;–-]+(?:(?:so|exactly|precisely|actually|it['’]?s|make\s+that)\s+)*(?=\d)"
 )

@@ -44,6 +44,7 @@ from tutor.teaching.staged.going_on import (
     verdict_on,
 )
 from tutor.teaching.staged.measuring import AN_AMOUNT, factor_in, value_before
+from tutor.teaching.staged.moves import PLAIN_WORDS, TURNED_WORDS, WHAT_ADDS
 from tutor.teaching.staged.story import LESS, MORE, SAME, Ask, Option, Telling
 from tutor.teaching.staged.values_beside import is_told_amount
 
@@ -114,9 +115,22 @@ def options_meant(telling: Telling, ask: Ask, line: str) -> list[Option]:
         return [o for o in ask.options if o.words[0] == ("yes" if alike else "no")]
     return (
         _by_first_clause(telling, ask, line) or _by_value(telling, ask, line)
-        or _by_factor(ask, line) or _by_what_stays(telling, ask, line) or named(ask, line)
+        or _by_factor(ask, line) or _by_what_stays(telling, ask, line)
+        or _by_formula(ask, line) or named(ask, line)
         or _by_amount(telling, ask, line)
     )
+
+
+_A_SUM = re.compile(r"(?P<turned>1\s*/\s*)?\bC\w*\s*\+\s*(?:1\s*/\s*)?C\w*")
+
+
+def _by_formula(ask: Ask, line: str) -> list[Option]:
+    """Capacitances or their reciprocals, where a line writes what adds up as a sum."""
+    found = _A_SUM.search(line) if ask.key == WHAT_ADDS else None
+    if found is None:
+        return []
+    words = TURNED_WORDS if found["turned"] else PLAIN_WORDS
+    return [option for option in ask.options if option.words is words]
 
 
 def _by_factor(ask: Ask, line: str) -> list[Option]:

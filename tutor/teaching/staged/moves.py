@@ -35,6 +35,7 @@ TURNED_WORDS = (
     "ones over c", "ones over", "1s over c",
     "one over each c", "1 c", "1 cs", "inverses", "inverse",
 )
+WHAT_ADDS = "what adds"
 MOST_WRITTEN_OUT = 12
 
 
@@ -323,7 +324,7 @@ def adding_ask(names: Sequence[str], chain: bool, speech: Speech) -> Ask:
     plain = Option(PLAIN_WORDS, not chain, wrong, (BY_PLAIN,) if chain else ())
     turned = Option(TURNED_WORDS, chain, wrong, () if chain else (BY_TURNED,))
     return Ask(
-        "what adds", "reason",
+        WHAT_ADDS, "reason",
         f"Then what adds up over {parts}: the capacitances, or their reciprocals, one over "
         "each?",
         reason, reason, options=(plain, turned),
