@@ -205,15 +205,18 @@ def answer(whatif: Supposing, line: str) -> TurnOf[Supposing]:
     whatif = whatif._replace(predicted=whatif.predicted | {each.quantity for each in predictions})
     if verdict == "right" and offered(whatif):
         return _once_more(whatif, verdicts)
-    return _done(whatif, verdicts, *_shown(whatif))
+    return _done(whatif, verdicts, *_shown(whatif, text))
 
 
-def _shown(whatif: Supposing) -> list[Message]:
-    """Both side by side, with the reason; in the middle of a walk only what was spoken of."""
+def _shown(whatif: Supposing, said: str = "") -> list[Message]:
+    """Both side by side, with the reason where that is not ``said`` already; in the middle of a
+    walk only what was spoken of.
+    """
     sides = Sides(whatif, whatif.speech)
     named = tuple(each for each in comparable(whatif) if each in whatif.predicted)
     spoken_of = tuple(dict.fromkeys((*watched(whatif), *named)))
     shown = listed_values(whatif, named) if whatif.ended else spoken_of
     lines = [sides.side_by_side(quantity) for quantity in shown]
-    text = "\n".join([*lines, Consequence(whatif, whatif.speech).reason()])
+    reason = Consequence(whatif, whatif.speech).reason()
+    text = "\n".join(lines if reason in said else [*lines, reason])
     return [Message("reveal", text, about="change", drawn=of_task(whatif))]
