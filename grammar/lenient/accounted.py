@@ -226,7 +226,10 @@ _DEEDS: Final = (
         lambda told: told.ladder is not None,
     ),
     _Deed(
-        re.compile(r"(?:(?<![A-Za-z0-9_])[VU]|[0-9.]+ ?(?:V|volts?)) (?:is )?across [A-Z]\b"),
+        re.compile(
+            r"(?:(?<![A-Za-z0-9_])[VU]|[0-9.]+ ?(?:V|volts?)) (?:is )?across [A-Z]\b"
+            r"|\b(?:supply|battery|source) (?:is|gives|has) [VU]0?\b|\b[VU]0? is the supply\b"
+        ),
         _is_fed,
     ),
 )
