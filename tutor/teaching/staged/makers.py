@@ -22,7 +22,7 @@ from grammar.records import (
 from tutor.teaching.quantities import SYMBOL
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import listed
-from tutor.teaching.staged.story import Ask, Story, twin
+from tutor.teaching.staged.story import Ask, Story, is_called
 
 
 class Maker(NamedTuple):
@@ -117,8 +117,8 @@ def _is_of(ask: Ask, asked: Asked) -> bool:
         name = "E_lost"
     elif asked.quantity == "capacitance" and asked.of:
         name = asked.of
-    is_called = ask.name in (name, twin(name))
-    return is_called and ask.right is not None and ask.dimension == asked.quantity
+    is_valued = ask.right is not None and ask.dimension == asked.quantity
+    return is_valued and is_called(ask, name)
 
 
 class TextSource(NamedTuple):

@@ -197,6 +197,11 @@ def twin(name: str) -> str:
     return name[:1].translate(str.maketrans("VUEW", "UVWE")) + name[1:]
 
 
+def is_called(ask: Ask, name: str) -> bool:
+    """Whether learners write the value of a question so."""
+    return bool(ask.name) and name in (ask.name, twin(ask.name))
+
+
 # Whether something is lower or higher than before.
 
 LESS: Final = ("lower", "less", "smaller", "falls", "decreases", "goes down")

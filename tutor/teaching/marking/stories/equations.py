@@ -21,7 +21,7 @@ from tutor.teaching.marking.fitting import numbers_in
 from tutor.teaching.marking.grading import GradeVerdict, Judgement, Statement, grade
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.stories.balances import BALANCED, CONSTANT, Row, row_of, solution
-from tutor.teaching.marking.stories.following import is_called, unrounded
+from tutor.teaching.marking.stories.following import unrounded
 from tutor.teaching.marking.stories.paper import Paper, given_named, settled, subject_at, worth
 from tutor.teaching.marking.unknowns import (
     all_sides,
@@ -30,6 +30,7 @@ from tutor.teaching.marking.unknowns import (
     without_units,
 )
 from tutor.teaching.staged.measuring import letters_in
+from tutor.teaching.staged.story import is_called
 
 TWO_MISSING: Final = "two missing values"
 SIGN_SLIP: Final = "slips-on-a-sign-in-the-balance"

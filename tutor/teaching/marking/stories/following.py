@@ -13,7 +13,7 @@ from grammar.expressions import Expression
 from grammar.records import Refusal
 from tutor.circuit.surds import near, square_root
 from tutor.circuit.values import Value, in_letters, magnitude, tidy
-from tutor.teaching.staged.story import Ask, Story, Valued, Way, twin
+from tutor.teaching.staged.story import Story, Valued, Way, is_called
 
 STAGES = ("_before", "_now")
 
@@ -74,11 +74,6 @@ def _link(story: Story, at: int, key: str, value: Valued) -> Link:
         if of_name and places:
             return Link(name, places[0], value)
     return Link(name, None, value)
-
-
-def is_called(ask: Ask, name: str) -> bool:
-    """Whether learners write the value of a question so."""
-    return bool(ask.name) and name in (ask.name, twin(ask.name))
 
 
 def follow(path: Path, values: Mapping[str, Value]) -> Value | None:

@@ -29,7 +29,7 @@ from tutor.teaching.marking.problem_kind import FoundIn, JudgedFor, Meaning, Pas
 from tutor.teaching.marking.statements import AMOUNT, Reader, Said
 from tutor.teaching.marking.stories.bridge_left_out import as_without, said_left_out
 from tutor.teaching.marking.stories.equations import equation_in, judge_equation, true_equation
-from tutor.teaching.marking.stories.following import follow, is_called
+from tutor.teaching.marking.stories.following import follow
 from tutor.teaching.marking.stories.paper import (
     Paper,
     begin_paper,
@@ -74,7 +74,7 @@ from tutor.teaching.marking.stories.story_words import (
 from tutor.teaching.marking.unknowns import UNTRUE, all_sides
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.staged.measuring import SHORT, letters_in, speaks_of_sizes
-from tutor.teaching.staged.story import PASSED_ON, Ask, Option, Story, Valued
+from tutor.teaching.staged.story import PASSED_ON, Ask, Option, Story, Valued, is_called
 from tutor.teaching.staged.story_skills import key_of
 
 PREFIXES: Mapping[str, int] = MappingProxyType({"p": -12, "n": -9, "u": -6, "µ": -6, "m": -3})

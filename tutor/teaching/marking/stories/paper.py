@@ -24,7 +24,6 @@ from tutor.teaching.marking.stories.following import (
     Path,
     carried_on,
     follow,
-    is_called,
     paths_of,
     unrounded,
 )
@@ -34,7 +33,7 @@ from tutor.teaching.rules.diagnosis import Diagnosis, Typed, diagnose_on
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.measuring import letters_in
-from tutor.teaching.staged.story import Ask, Story, Valued, twin
+from tutor.teaching.staged.story import Ask, Story, Valued, is_called, twin
 
 MOST_VALUES: Final = 120
 

@@ -14,7 +14,7 @@ from grammar.records import Refusal
 from tutor.circuit.values import in_letters
 from tutor.teaching.judging import RELATIVE_TOLERANCE
 from tutor.teaching.marking.grading import NO_FIT, Statement, how_well, recognised
-from tutor.teaching.marking.stories.following import is_called, unrounded
+from tutor.teaching.marking.stories.following import unrounded
 from tutor.teaching.marking.stories.paper import (
     Paper,
     given_named,
@@ -23,6 +23,7 @@ from tutor.teaching.marking.stories.paper import (
     subject_at,
     worth,
 )
+from tutor.teaching.staged.story import is_called
 
 MOST_TRIED: Final = 24
 

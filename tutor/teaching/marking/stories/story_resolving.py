@@ -15,7 +15,7 @@ from tutor.teaching.judging import judge
 from tutor.teaching.marking.fitting import numbers_in
 from tutor.teaching.marking.grading import BY_VALUE, Statement
 from tutor.teaching.marking.statements import Said
-from tutor.teaching.marking.stories.following import Link, follow, is_called
+from tutor.teaching.marking.stories.following import Link, follow
 from tutor.teaching.marking.stories.paper import (
     Paper,
     capacitances_given,
@@ -31,6 +31,7 @@ from tutor.teaching.marking.stories.story_fit import (
 )
 from tutor.teaching.marking.unknowns import PREFIX
 from tutor.teaching.quantities import DIMENSION
+from tutor.teaching.staged.story import is_called
 
 COUNTS: Final = frozenset({"n", "m", "N"})
 TOLD_APART_BY_NOTHING: Final = "missing product"  # asked where sum and product are known
