@@ -67,7 +67,25 @@ def readings_of(text: str) -> Readings:
             raise refusal from None
         return guesses
     told = strict if _looks_strict(text) else None
-    return Readings(found.ways[:MOST_OFFERED], notes=found.notes, beyond=found.beyond, refusal=told)
+    ways = found.ways if found.beyond else _with_a_second_opinion(text, found.ways)
+    return Readings(ways[:MOST_OFFERED], notes=found.notes, beyond=found.beyond, refusal=told)
+
+
+def _with_a_second_opinion(text: str, ways: tuple[ReadText, ...]) -> tuple[ReadText, ...]:
+    """The one way to read a text, and beside it what all its words speak for where that is joined
+    otherwise: a reader that goes by single phrases may have passed one over.
+    """
+    from grammar.lenient.best_guess import guessed
+    from grammar.lenient.nests_alike import joined_otherwise
+
+    nest = ways[0].description.nest if len(ways) == 1 else None
+    other = guessed(text) if nest is not None else None
+    if nest is None or other is None or other.unused:
+        return ways
+    nests = [each.description.nest for each in other.ways]
+    if all(each is not None and joined_otherwise(nest, each) for each in nests):
+        return (*ways, *other.ways)
+    return ways
 
 
 def _guesses_at(text: str) -> Readings | None:

@@ -1,7 +1,8 @@
-"""The last resort: of all networks of the capacitors of a text, those that its words speak for.
+"""Of all networks of the capacitors of a text, those that its words speak for.
 
-It is tried where every other way to read a text has refused, and what it finds is never sure: it is
-asked about, with the words that were not understood.
+It is the second opinion on what the other readers make of a text, and the last resort where all
+have refused; what it finds then is never sure: it is asked about, with the words that were not
+understood.
 """
 
 from __future__ import annotations
@@ -21,7 +22,7 @@ from grammar.lenient.guess_trees import (
     trees_over,
     worth_of,
 )
-from grammar.lenient.prose import ASKED_AFTER, ProseReading, read_as_told
+from grammar.lenient.prose import ASKED_AFTER, read_as_told
 from grammar.lenient.tokens import Chunk, scan
 from grammar.lenient.trees_in_signs import PartsJoined, PartTree, in_one_order, in_signs
 from grammar.lenient.unit_of_all import unit_of_all
@@ -42,6 +43,27 @@ _IDLE: Final = frozenset(
 )
 
 
+class GuessedReading(NamedTuple):
+    """What a text may mean, the likeliest first.
+
+    ``unused`` are the words that had no part in it, ``supposes_units`` says that it gives none.
+    """
+
+    ways: tuple[ReadText, ...]
+    unused: tuple[str, ...]
+    supposes_units: bool
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What was supposed, and which words were passed by, as it is told."""
+        notes = ("No unit is given, so I take microfarads.",) if self.supposes_units else ()
+        if not self.unused:
+            return notes
+        *others, last = (f'"{each}"' for each in self.unused)
+        listed = f"{', '.join(others)} and {last}" if others else last
+        return (*notes, f"I did not use {listed}.")
+
+
 class Guess(NamedTuple):
     """A network in signs, and how well it honours what the words say."""
 
@@ -49,10 +71,8 @@ class Guess(NamedTuple):
     worth: float
 
 
-def guessed(text: str) -> ProseReading | None:
-    """What a text may mean that no one could read for sure, with a note on words that had no part
-    in it; None where nothing is likely, or too much.
-    """
+def guessed(text: str) -> GuessedReading | None:
+    """What the words of a text speak for; None where nothing is likely, or too much."""
     plain = made_plain(text)
     whole, unit = unit_of_all(ASKED_AFTER.sub(".\n", plain))
     try:
@@ -69,7 +89,7 @@ def guessed(text: str) -> ProseReading | None:
     found = tuple(ways.values())
     if not 0 < len(found) <= _MOST_OFFERED:
         return None
-    return ProseReading(found, _notes([*heard, *unused], _has_units(stock, whole)))
+    return GuessedReading(found, _passed_by([*heard, *unused]), not _has_units(stock, whole))
 
 
 def _has_units(stock: CapacitorsTold, whole: str) -> bool:
@@ -78,16 +98,10 @@ def _has_units(stock: CapacitorsTold, whole: str) -> bool:
     return not in_farads or any(each.tag == "CAPV" for each in scan(whole))
 
 
-def _notes(heard: Sequence[WordHeard], with_units: bool) -> tuple[str, ...]:
-    """What was supposed, and the words that had no part in what was made of the text."""
+def _passed_by(heard: Sequence[WordHeard]) -> tuple[str, ...]:
+    """The words that had no part in what was made of the text, but those that say nothing."""
     said = [e.text for e in heard if e.kind in ("word", "unused") and e.text.lower() not in _IDLE]
-    unused = list(dict.fromkeys(each for each in said if len(each) > 1))
-    notes = () if with_units else ("No unit is given, so I take microfarads.",)
-    if not unused:
-        return notes
-    *others, last = (f'"{each}"' for each in unused)
-    listed = f"{', '.join(others)} and {last}" if others else last
-    return (*notes, f"I did not use {listed}.")
+    return tuple(dict.fromkeys(each for each in said if len(each) > 1))
 
 
 def _supply_in(pieces: Sequence[Chunk]) -> str:

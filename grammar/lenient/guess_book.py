@@ -47,18 +47,21 @@ class ClaimBook:
         """What is certain, if anything is."""
         self.claims.append(JoinClaim(way, ((AGREED, tuple(operands)),), text))
 
-    def pointed_at(self, many: int, before: int, last: int = 0) -> list[int]:
+    def pointed_at(self, each: WordHeard, before: int, last: int = 0) -> list[int]:
         """What words that point back can mean, the likeliest first; ``last`` where they may mean
         one alone.
         """
+        many = each.many
+        if not many and words_of(each) & ALL_OF_IT and (whole := before or self.so_far):
+            return [whole]
         found = [last] if last else []
-        found += [each for each in reversed(self.groups) if many in (0, each.bit_count())]
+        found += [mask for mask in reversed(self.groups) if many in (0, mask.bit_count())]
         if len(self.groups) >= many > 1:
             found.append(union_of(self.groups[-many:]))
         whole = before or self.so_far
         if many in (0, whole.bit_count()):
             found.append(whole)
-        return list(dict.fromkeys(each for each in found if each))
+        return list(dict.fromkeys(mask for mask in found if mask))
 
 
 def has_some(row: Sequence[WordHeard]) -> bool:
@@ -74,9 +77,34 @@ def rights(right: Span) -> list[tuple[float, tuple[int, ...]]]:
 
 
 def begins_with_one(row: Sequence[WordHeard], at: int) -> bool:
-    """``(a series connection) of an 18 and a parallel connection``: one, and then a group."""
-    kinds = [each.kind for each in row[at : at + 3]]
-    return kinds[:1] == ["some"] and kinds[1:] in (["and", "way"], ["and", "noun"])
+    """``(a series connection) of an 18 and a parallel connection``, ``of an 18, then a 3``: one,
+    and then a group or others.
+    """
+    told = [each for each in row[at : at + 5] if each.kind != "comma"]
+    told = told[told[:1] != [] and told[0].kind == "noun" :]
+    kinds = [each.kind for each in told[:3]]
+    is_in_turn = kinds[1:2] == ["way"] and told[1].form == "weak"
+    return kinds[:1] == ["some"] and (is_in_turn or kinds[1:] in (["and", "way"], ["and", "noun"]))
+
+
+def points_at_all(row: Sequence[WordHeard], at: int) -> bool:
+    """``all of this in series with``: what was told before, within a group or not, is closed."""
+    after = row[at + 1] if at + 1 < len(row) else None
+    return (
+        row[at].kind == "back"
+        and bool(words_of(row[at]) & ALL_OF_IT)
+        and after is not None
+        and after.kind == "way"
+        and after.form == "to"
+    )
+
+
+def words_of(each: WordHeard) -> set[str]:
+    """The words of what is heard, in small letters."""
+    return {*each.text.lower().split()}
+
+
+ALL_OF_IT: Final = frozenset(("all", "whole", "entire", "everything"))
 
 
 def way_follows(row: Sequence[WordHeard], at: int) -> bool:

@@ -118,7 +118,8 @@ class ClaimTelling(ClaimBook):
         if not ways:
             return
         many = max((each.many for each in sentence if each.kind == "back"), default=0)
-        aims = [aim for aim in self.pointed_at(many, 0) if aim.bit_count() > 1]
+        them = WordHeard("back", "", many=many)
+        aims = [aim for aim in self.pointed_at(them, 0) if aim.bit_count() > 1]
         whole = [aim for aim in aims if aim == self.so_far]
         if len(ways) > 1 or not aims or (self.claims and not many):
             self.unused += ways

@@ -22,6 +22,7 @@ from grammar.lenient.guess_book import (
     goes_on,
     has_some,
     one_by_one,
+    points_at_all,
     rights,
     union_of,
     way_follows,
@@ -110,14 +111,15 @@ class ClauseGuess:
         if not has_some(row[at:]):
             self.awaits = True
             return at + 1
+        end = next((i for i in range(at + 1, len(row)) if points_at_all(row, i)), len(row))
         inner = ClauseGuess(self.telling, 0)
         inner.prefix = prefix
-        inner.tell(row[at + 1 :])
+        inner.tell(row[at + 1 : end])
         self.telling.unused += inner.pending
         self._joined(Span((inner.reached,), closed=True))
         self.reached |= inner.reached
         self.left = Span((inner.reached,), closed=True)
-        return len(row)
+        return end
 
     def _run(self, row: Sequence[WordHeard], at: int) -> int:
         """Capacitors listed one after the other, and what is said of all of them."""
@@ -244,9 +246,9 @@ class ClauseGuess:
         further = after_commas(row, at + 1)
         after = row[further].kind if further < len(row) else ""
         if each.form == "it" and self._comes_after(row, at, 1):
-            self._await(each, self.telling.pointed_at(each.many, self.reached or self.before))
+            self._await(each, self.telling.pointed_at(each, self.reached or self.before))
         elif each.form == "it":
-            self._over(each, self.telling.pointed_at(each.many, self._all_before()))
+            self._over(each, self.telling.pointed_at(each, self._all_before()))
         elif each.form == "of" and self.pending and begins_with_one(row, at + 1):
             return self._noun(row, at, each)
         elif self._leads(each, after):
@@ -298,19 +300,19 @@ class ClauseGuess:
         if self.pending and self._comes_after(row, at - 1, 2) and row[at - 1].kind == "way":
             joint = self.pending[-1]
             self.telling.unused += [e for e in self.pending[:-1] if e.way != joint.way]
-            self._await(joint, self.telling.pointed_at(each.many, self.reached or self.before))
+            self._await(joint, self.telling.pointed_at(each, self.reached or self.before))
             return
         is_new = all(joint.form == "weak" for joint in self.pending) and way_follows(row, at)
         if self.pending and self.left is not None and not is_new:
             last = self.last_one if each.text.lower() in ("it", "that") else 0
-            aims = self.telling.pointed_at(each.many, self._all_before(), last)
+            aims = self.telling.pointed_at(each, self._all_before(), last)
             aims = [aim for aim in aims if not aim & self.left.mask]
             self._over(self.pending[-1], aims[:1] if last and self.with_it else aims)
             self.pending = []
             return
         if all(joint.form == "weak" for joint in self.pending):
             self.pending = []
-        aims = self.telling.pointed_at(each.many, self.reached)
+        aims = self.telling.pointed_at(each, self.reached)
         after = row[at + 1] if at + 1 < len(row) else None
         if not aims:
             return
@@ -342,6 +344,8 @@ class ClauseGuess:
         self.prefix = None
         strong = [each for each in self.pending if each.form != "weak"]
         joint = (strong or self.pending)[-1]
+        if strong and len(strong) < len(self.pending) and not self.paused:
+            self.paused = "comma"  # A beside B, then in series with C
         self.telling.unused += [each for each in strong[:-1] if each.way != joint.way]
         self.pending = []
         choices = tuple(

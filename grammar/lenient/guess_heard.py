@@ -150,12 +150,24 @@ class _Hearing:
             return self._picked(alike, at, at + 2) if alike else None
         many = number_of(piece) if piece.tag in ("WNUM", "NUM", "ONE") else 0
         of_them = self._tag(at + 1) == "OF" and self._tag(at + 2) in ("THEM", "WHICH", "THIS")
+        if piece.tag == "ONE" and of_them and not self._are_alike():
+            return self._picked(self._one_of_the_alike(), at, at + 3)
         bare = piece.tag == "WNUM" and after.tag in ("IS", "IN", "JOIN", *WAYS)
         if many and (of_them or bare or after.tag == "OTHER") and self._are_alike():
             left = self._untold()[:many]
             if len(left) == many and size > many:
                 return self._picked(left, at, at + (3 if of_them else 1 if bare else 2))
         return None
+
+    def _one_of_the_alike(self) -> tuple[int, ...]:
+        """One of those that were told of with one value: which of them makes no difference.
+
+        Errors: ``NothingHeard`` where they differ.
+        """
+        worths = [self.stock.worths[i] for i in sorted(self.told)]
+        if not worths or len(set(worths)) > 1:
+            raise NothingHeard
+        return (min(self.told),)
 
     def _untold(self) -> tuple[int, ...]:
         return tuple(i for i in range(len(self.stock.worths)) if i not in self._spoken_of())
@@ -227,7 +239,9 @@ class _Hearing:
             ), end + 1
         if tags & {"THE", "THIS"} and word in _PART_WORDS:
             return WordHeard("back", text), end + 1
+        before = self.pieces[at - 1].text.lower() if at else ""
         is_new = "A" in tags or self._tag(at - 1) in ("WITH", "OF", "SERALL", *WAYS)
+        is_new = is_new or before == "following"
         if is_new and not tags & {"THE", "THIS", "BOTH"} and word not in _NO_NOUNS:
             return WordHeard("noun", text, many=number_of(noun), form=form), end + 1
         return None
@@ -253,6 +267,8 @@ class _Hearing:
         tags = tuple(self._tag(i) for i in range(at, at + 3))
         if {*tags[1:]} & _SUPPLIED or (piece.tag == "ACROSS" and {*tags[1:]} & _NO_CAPACITORS):
             return None
+        if piece.text.lower() == "over" and any(e.text.startswith("col") for e in self.pieces):
+            raise NothingHeard  # above it, in a column, or across it
         found = self._way_of_several(at, tags)
         if found is not None:
             return self._joint(*found)
@@ -288,7 +304,9 @@ class _Hearing:
         if piece.tag == "SERALL":
             many = max(number_of(Chunk("", each, 0)) for each in word.split())
             return WordHeard("way", word, way=SERIES, many=many, form="it"), at + 1
-        if piece.tag == "JOIN" and word.startswith("follow"):
+        if word == "next" and piece.tag == "THEN":
+            return WordHeard("way", word, way=SERIES, form="weak"), at + 1
+        if piece.tag == "JOIN" and word.startswith("follow") and self._tag(at - 1) != "THE":
             return WordHeard("way", word, way=SERIES, form="to"), at + 1
         if piece.tag == "JOIN" and tags[1] in ("TO", "ON") and word[:4] in ("lead", "cont"):
             return WordHeard("way", word, way=SERIES, form="weak"), at + 2

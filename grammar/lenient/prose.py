@@ -22,6 +22,7 @@ from grammar.lenient.joins_told import with_joins_told
 from grammar.lenient.ladder_told import ladder_in
 from grammar.lenient.lists_told import with_lists_told
 from grammar.lenient.loose_ends import refuse_a_loose_end
+from grammar.lenient.nests_alike import in_no_order
 from grammar.lenient.noise import is_long_time, lighter
 from grammar.lenient.open_one import one_sought
 from grammar.lenient.order_told import told_in_order
@@ -51,7 +52,7 @@ from grammar.lenient.ways_told import with_ways_told
 from grammar.lenient.wires_told import with_wires_told
 from grammar.lenient.without_resistors import beyond_in, without_resistors
 from grammar.reading import read_network
-from grammar.records import Description, Element, Part, ReadText, Refusal
+from grammar.records import Description, Element, ReadText, Refusal
 
 
 class ProseReading(NamedTuple):
@@ -60,11 +61,6 @@ class ProseReading(NamedTuple):
     ways: tuple[ReadText, ...]
     notes: tuple[str, ...] = ()
     beyond: str = ""
-
-    @property
-    def texts(self) -> tuple[str, ...]:
-        """The ways in the strict notation."""
-        return tuple(each.text for each in self.ways)
 
 
 class _Found(NamedTuple):
@@ -403,11 +399,10 @@ def _shape(description: Description, named: frozenset[str]) -> object:
     """The description without regard to the order of what is joined in one way."""
     nest = description.nest
     changed = description._replace(asked=())
-    return changed if nest is None else (_sorted(nest, named), changed._replace(nest=None))
+    if nest is None:
+        return changed
 
+    def told(each: Element) -> Element:
+        return each if each.name in named else each._replace(name="")
 
-def _sorted(part: Part, named: frozenset[str]) -> object:
-    if isinstance(part, Element):
-        return part if part.name in named else part._replace(name="")
-    members = sorted((_sorted(member, named) for member in part.members), key=repr)
-    return type(part).__name__, tuple(members)
+    return in_no_order(nest, told), changed._replace(nest=None)

@@ -137,14 +137,15 @@ NONE = (
 def test_the_likeliest_network_is_found(text, means):
     found = guessed(text)
     assert found is not None
-    assert [essence(each) for each in found.texts] == [essence(means)]
+    assert [essence(each.text) for each in found.ways] == [essence(means)]
 
 
 @pytest.mark.parametrize(("text", "means"), SEVERAL)
 def test_what_is_left_open_is_left_open(text, means):
     found = guessed(text)
     assert found is not None
-    assert {str(essence(each)) for each in found.texts} == {str(essence(each)) for each in means}
+    told = {str(essence(each.text)) for each in found.ways}
+    assert told == {str(essence(each)) for each in means}
 
 
 @pytest.mark.parametrize("text", NONE)
@@ -157,8 +158,20 @@ def test_what_is_asked_is_kept_and_the_supply_is_told():
         "6 nF beside 3 nF, wth a 7 nF infront of both, 9 V. What is the charge on the 7 nF?"
     )
     assert found is not None
-    assert [each.split("asked: ")[1] for each in found.texts] == ["Q3"]
-    assert all("across 9 V" in each for each in found.texts)
+    assert [each.text.split("asked: ")[1] for each in found.ways] == ["Q3"]
+    assert all("across 9 V" in each.text for each in found.ways)
+
+
+def test_what_all_words_speak_for_is_offered_beside_another_reading():
+    found = readings_of(
+        "a 10 nF and a 5 nF are in parallel and a 7 nF follows them, and a 3 nF is in parallel"
+        " with all of that in series with a 12 nF"
+    )
+    assert not found.is_unsure
+    assert [essence(each.text) for each in found.ways] == [
+        essence("((10 nF || 5 nF) -- 7 nF -- 12 nF) || 3 nF"),
+        essence("(((10 nF || 5 nF) -- 7 nF) || 3 nF) -- 12 nF"),
+    ]
 
 
 def test_words_that_had_no_part_in_it_are_told():

@@ -78,7 +78,7 @@ def test_no_more_is_played_than_the_bound(monkeypatch):
 def test_a_reading_is_read_in_the_notation_once(monkeypatch):
     read = []
     monkeypatch.setattr(prose, "read_network", lambda text: read.append(text) or read_network(text))
-    found = readings_of("a 4 uF in series with a 12 uF on 8 V")
+    found = prose.read_leniently("a 4 uF in series with a 12 uF on 8 V")
     assert read == [way.text for way in found.ways]
 
 
