@@ -83,6 +83,12 @@ def test_an_area_in_any_unit(said: str) -> None:
     assert verdict(hear(turn.talk, said)).verdict == "right"
 
 
+@pytest.mark.parametrize(("said", "is_so"), [("12 V", True), ("1 nC", False), ("30 V", False)])
+def test_only_what_is_given_is_called_so_where_another_quantity_is_asked(said, is_so) -> None:
+    turn = at(story("plates 100 cm2 gap 1 mm filled 2.5, across 12 V"), "area")
+    assert ("That is so" in verdict(hear(turn.talk, said)).text) is is_so
+
+
 REFUSED = {
     "plates 100 cm2 gap ?": "does not lead to d",
     "plates 0.03 m2 gap 1 mm filled ?; C = 10 pF": "relative permittivity would be",

@@ -46,10 +46,12 @@ def _measured(amount: str) -> Iterator[Measure]:
 
 
 def _same(said: Measure, true: Measure) -> bool:
-    """Whether both come to the same, a bare number in the unit in which the other is shown."""
-    if said.bare or true.bare:
+    """Whether both come to the same, a bare number in the unit in which the other is shown; a unit
+    that is said is not that of a mere factor.
+    """
+    if said.bare:
         return close(_as_shown(said), _as_shown(true))
-    return said.dims == true.dims and close(said.value, true.value)
+    return not true.bare and said.dims == true.dims and close(said.value, true.value)
 
 
 def _as_shown(measure: Measure) -> Value:
