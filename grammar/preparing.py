@@ -57,6 +57,12 @@ class Source(NamedTuple):
         return " ".join(self.plain[start:end].split())
 
 
+# The signs that books use for a relative permittivity that is no number.
+_PERMITTIVITY: Final = re.compile(
+    r"(?<![\w'])(?:(?i:kappa)|κ|[εϵ]_?r|(?<=filled )K|(?<=with )K)(?![\w'])(?!\s*=)"
+)
+
+
 def prepare(text: str, one_sentence: bool = False) -> Source:
     """Make a text plain: remarks become spaces, new lines become ";" or spaces.
 
@@ -80,7 +86,7 @@ def prepare(text: str, one_sentence: bool = False) -> Source:
         )
     plain = _unix_lines(bare).translate(_PLAIN)
     plain = re.sub(r"#[^\n]*", lambda remark: " " * len(remark[0]), plain)
-    plain = re.sub(r"(?i)(?<![\w'])kappa(?![\w'])(?!\s*=)", "k    ", plain)
+    plain = _PERMITTIVITY.sub(lambda sign: "k".ljust(len(sign[0])), plain)
     by_clauses = _ASKED_APART.sub(";", _one_clause_a_line(Source(text, plain)))
     return Source(text, plain.replace("\n", " ") if one_sentence else by_clauses)
 
