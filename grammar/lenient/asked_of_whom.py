@@ -14,7 +14,9 @@ from types import MappingProxyType
 from typing import Final
 
 from grammar.lenient.closing import are_sought
+from grammar.lenient.facts import told_of
 from grammar.lenient.mentions import WAYS
+from grammar.lenient.patterns import text_of
 from grammar.lenient.questions_heard import ALONE, GROUPS, LEAST, MOST, HeardWishes, word_of
 from grammar.lenient.tabletop import Knot, Tabletop, Tied, between_inner_points, leaves, subtrees
 from grammar.lenient.tokens import Chunk
@@ -50,6 +52,10 @@ def with_questions(table: Tabletop, questions: HeardWishes) -> Tabletop:
             if _names_another(pieces) and (quantity, ()) in wishes:
                 wishes.remove((quantity, ()))
             continue
+        if whom:  # it has become clear
+            words = text_of(pieces).lower()
+            unclear = tuple(each for each in table.unclear if each.lower() not in words)
+            table = table._replace(unclear=unclear)
         same = [wish for wish in wishes if wish[0] in (quantity, *_ALSO.get(quantity, ()))]
         meant = (quantity, whom)
         if (same == [(quantity, ())] and whom) or (same == [("energy", ())] and said == "heat"):
@@ -214,6 +220,13 @@ def _in_a_group(table: Tabletop, piece: Chunk, among: Sequence[int]) -> list[int
     return [i for i in among if i in inside] or None
 
 
+def _not_told_of(table: Tabletop, _piece: Chunk, among: Sequence[int]) -> list[int] | None:
+    """The other: the one of which nothing is told, where something is told of all the rest."""
+    told = told_of(table)
+    others = [i for i in among if i not in told]
+    return others if told and len(others) == 1 else None
+
+
 def _all_of_them(_table: Tabletop, _piece: Chunk, among: Sequence[int]) -> list[int]:
     return list(among)
 
@@ -229,6 +242,7 @@ _PICKS: Final[Mapping[str, Callable[[Tabletop, Chunk, Sequence[int]], list[int] 
             "EACH": _all_of_them,
             "BOTH": _all_of_them,
             "MIDDLE": _middle,
+            "OTHER": _not_told_of,
             "SER": _in_a_group,
             "PAR": _in_a_group,
             **dict.fromkeys(_ORDER, _by_order),

@@ -100,6 +100,7 @@ _COUNTS: Final = (
     plainly("SEC", "1:NUMS", r"[0-9.]+s$"),
     plainly("NUM (?=BRANCH )", "1:ONE", "1$"),
     plainly("((?<=AND )|(?<=THEN )|(?<=PLUS )|(?<=WITH ))NUM (?=CAPV )", "1:ONE", "1$"),
+    plainly("NUM (?=CAP (WITH|OF|CAPN|IS|A)* CAPV)", "1:ONE", "1$"),  # 1 capacitor with 4 uF
     plainly("((?<=ORDLAST )|(?<=ORD1 ))NUM", "1:COUNT", "[234]$"),
     plainly(
         "((?<=STOP )|(?<=THEN )|(?<=COMMA )|(?<=COLON )|^)NUM"

@@ -60,6 +60,14 @@ def settled_facts(table: Tabletop) -> Tabletop:
     return table._replace(supplies=tuple(supplies), apart=(), givens=tuple(givens))
 
 
+def told_of(table: Tabletop) -> set[int]:
+    """The capacitors of which something is told by itself."""
+    try:
+        return {each.part for each in _facts(table) if isinstance(each.part, int)}
+    except NoSense:
+        return set()
+
+
 def _facts(table: Tabletop) -> Iterator[_Fact]:
     for index, text in table.apart:
         yield _Fact(quantity_of(text), text, index, text)

@@ -13,6 +13,11 @@ _LOT = (
 _DRAWN = "(?:the )?(?:figure|fig\\.?|diagram|picture|drawing|sketch)"
 _ONE_SIGN = "(?:plus|positive|minus|negative)(?:es|s)?"
 _JOINED = "(?:(?: is| are)? (?:joined|connected|linked|wired|attached))?"
+_PULL = (  # what hands do to take something off
+    "(?:pull|yank|cut|snip|rip|tear|tore|torn|take|took|taken|unplug|slip|lift|pluck|snatch|knock"
+    "|break|broke|chop|undo|undid|undone|unscrew|release|wrench)(?:s|p?ed|ped|ging|ping|ing|ged|es|d)?"
+)
+_WHOSE = "(?:(?:the|its|his|her|my|our|their|both|one|of|a|two) )*"
 _PLATES = "(?:plates?|terminals?|poles?|sides?|ends?|legs?|leads?|pins?)"
 # One row a wording; NOISE carries nothing. Earlier rows stand before those they begin like.
 _IDIOMS: Mapping[str, tuple[str, ...]] = {
@@ -166,7 +171,11 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "(?:the )?(?:battery|supply|source|cell) goes(?: off| away)?(?= ?(?:[.,;]|and\\b|$))",
         "left alone",
         "separated(?= (?:from|of) (?:(?:the|its|their|this) )?(?:source|supply|battery|cell))",
-        "(?:pulled|took|taken?|unplugged) (?:off )?the (?:wires|leads)(?: off)?",
+        f"{_PULL} (?:off |out |away )?{_WHOSE}(?:cables?|wires?|leads?|plugs?|clips?|cords?"
+        "|connections?|crocodile clips?)(?: (?:off|out|away|loose|apart)| from (?:the "
+        "|its )?(?:battery|supply|source|cell))?",
+        f"{_PULL} (?:off|out of|away from|loose from|free of|from)(?= {_WHOSE}(?:[0-9.]+ ?k?V )?"
+        "(?:battery|supply|source|cell|mains|charger))",
         "cut (?:loose|off)", "taken? off", "took off", "let go",
     ),
     "HOWMANY": (

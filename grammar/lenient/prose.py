@@ -15,6 +15,7 @@ from grammar.lenient.built_up import with_blocks_told, with_what_is_built
 from grammar.lenient.charged_told import with_charged_told
 from grammar.lenient.concepts import words
 from grammar.lenient.definitions_told import with_definitions_told
+from grammar.lenient.doings_told import refuse_what_is_not_done
 from grammar.lenient.drawn_told import with_drawn_told
 from grammar.lenient.groups_told import with_groups
 from grammar.lenient.joined_in_turn import joined_in_turn
@@ -39,6 +40,7 @@ from grammar.lenient.prose_bounds import (
 from grammar.lenient.questions_heard import HeardWishes, questions_of
 from grammar.lenient.roles import settled
 from grammar.lenient.said_at_once import sentences
+from grammar.lenient.said_of_one import refuse_one_for_all
 from grammar.lenient.sought import all_sought, with_sought
 from grammar.lenient.strict import written
 from grammar.lenient.tabletop import NoSense, Tabletop
@@ -109,6 +111,8 @@ def _accounted(plain: str, found: ProseReading) -> ProseReading:
         told = [each.description for each in found.ways]
         refuse_what_is_otherwise(plain, pieces, told)
         refuse_a_loose_end(plain, told)
+        refuse_one_for_all(plain, told)
+        refuse_what_is_not_done(plain, told)
         return found._replace(ways=told_in_order(plain, pieces, found.ways))
     return found
 
@@ -258,8 +262,12 @@ def _refuse_a_puzzle(pieces: Sequence[Chunk]) -> None:
     elif (told := found_in(_HOW_TO, pieces)) is not None:
         made = str(pieces[told[1] - 1].datum)
         stock = [each for each in values if each != made]
-    elif found_in(_HOW_THEN, pieces) is not None or found_in(_ARRANGED, pieces) == (0, 3) or (
-        len(values) > 2 and tags & {"WISHV", "QUERY"} and found_in(_MADE_OF, pieces) is not None
+    elif (
+        found_in(_HOW_THEN, pieces) is not None
+        or found_in(_ARRANGED, pieces) == (0, 3)
+        or (
+            len(values) > 2 and tags & {"WISHV", "QUERY"} and found_in(_MADE_OF, pieces) is not None
+        )
     ):
         made, stock = values[0], values[1:]
     else:

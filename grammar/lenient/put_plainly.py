@@ -27,6 +27,10 @@ _OF_UNIT: Mapping[str, str] = {"C": "charge", "V": "voltage", "J": "energy"}
 # Wordings that come to the same, where they are so as they stand.
 _PLAINER: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str]], ...]] = (
     (re.compile(r"(?i)\bmax\. ?(?=[0-9])"), "max "),
+    (
+        re.compile(r"(?i)\bload(?=s? (?:an? |the |both |each |it |C_?[0-9]|[0-9.]+ ?[unp]F))"),
+        "charge",
+    ),
     (re.compile(r"\bc_?(eq|tot)\b"), r"C\1"),
     (re.compile(r"(?i)\bw(?:o|a|h|u|ha)ts\b"), "what is"),
     (re.compile(r"(?i)\bw(?:o|a|h|u)t\b(?! [0-9])"), "what"),

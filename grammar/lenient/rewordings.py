@@ -119,6 +119,8 @@ def _by_the_first(inside: Sequence[Chunk]) -> list[Chunk]:
     return found
 
 
+# Not after what something is joined to: of what one speaks there is open.
+_NO_OBJECT: Final = "(?<!WITH )(?<!WITH A )(?<!TO )(?<!TO A )"
 _SOME: Final = "(A | CAPV | COMMA | AND | CAP | NAME)+"
 _THE_SWITCH: Final = (
     "(IF | WITH | THE | A | BY | IN | AT)* (ORD1 | ORD2 | OTHER)? SWITCH (NUM | LETTER)?"
@@ -145,9 +147,24 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
     plainly("WISHV NAME (FOR | COLON)", "1 2:CEQ 3:STOP", r"\S+ (?-i:C_?[A-Z]{2}) "),  # find C_AB
     # (4 uF || 2 uF) + 3 uF in series = ?
     plainly("((?<=CAPV )|(?<=CLOSE )|(?<=SER )|(?<=PAR ))EQ (?=QUERY )", "1:COMMA 1:WISHV 1:CEQ"),
-    # one is 5 uF and has 12 V across it: its own p.d., and not that of all
+    # it is 5 uF and has 12 V across it, and on it lie 12 V: its own p.d., and not that of all
     plainly(
-        "ONE (IS | OF) CAPV AND? (OF | HOLD) VOLT ACROSS THEM", "1..3 -3:OF -3:PD -3", ".* it$"
+        f"{_NO_OBJECT}(CAPV | NAME) CAP? (COMMA | AND | WHICH | THEM)* (WITH | OF | HOLD | IS)+"
+        " (A PD OF)? VOLT (ACROSS | ON) THEM",
+        "1 VOLT:OF VOLT:PD VOLT",
+        r".* (?:it|itself)$",
+    ),
+    plainly(
+        f"{_NO_OBJECT}(CAPV | NAME) CAP? (COMMA | AND | WHICH | THEM)* (WITH | OF | HOLD | IS)+"
+        " (A CHGN OF)? (CHG | ENE) (ON | IN | ACROSS) THEM",
+        "1 -3:HOLD -3",
+        r".* (?:it|itself)$",
+    ),
+    plainly(
+        f"{_NO_OBJECT}(CAPV | NAME) CAP? (COMMA | AND)* (ON | ACROSS) (THEM | WHICH)"
+        " (IS | JOIN | HOLD | OF | APPLY | A | THE | THEM)* PD? OF? VOLT",
+        "1 VOLT:OF VOLT:PD VOLT",
+        r".*\b(?:on|across|over) (?:it|him|which|whom)\b",
     ),
     plainly("(ALL | BOTH) (IN | CAPN | IS | COMMA)* UNITF", "UNITF"),
     plainly("(?<=CAP )(FROM (?=A? CAPV ) | BY (?=CAPV ))", "1:OF"),  # a condenser from 5 uF
@@ -272,8 +289,8 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
     plainly("SER THEN (?=(STOP|COMMA|QUERY) |$)", "1", r".* (?:after|afterwards|behind)$"),
     Phrase(
         row(
-            "(WNUM | COUNT | AND) A? CAPV CAP? (SER | PAR) WITH A? (CAPV | NAME) CAP? IN?"
-            " (SER | PAR) (?!WITH|TO|ACROSS)"
+            "(WNUM | COUNT | AND) A? CAPV CAP? IN? (SER | PAR) WITH A? (CAPV | NAME | NUM) CAP? IN?"
+            " (SER | PAR) ((?!WITH|TO|ACROSS) | (WITH | TO | ACROSS) (BOTH | THEM)+)"
         ),
         _with_one_joined_otherwise,
     ),

@@ -174,20 +174,43 @@ def _ratings(pieces: Sequence[Chunk]) -> list[Chunk]:
     stroke parts the two, or where the noun comes after both.
     """
     found = rewritten(pieces, _SURE_RATINGS)
-    pairs = len(re.findall(r"\bCAPV (?:COMMA )?VOLT ", tags_of(found)))
+    pairs = len(re.findall(_BEHIND_ITS_VALUE, tags_of(found)))
     values = sum(each.tag == "CAPV" for each in found)
     adjoining = "CAPV VOLT " in tags_of(found)
     if pairs == values > 1 or (
         adjoining and any(each.tag in ("RATED", "HOWMANY") for each in found)
     ):
-        found = rewritten(found, _RATINGS)
+        found = _rated_or_charged(found)
     return found
+
+
+# In volts right behind a value; a noun after both has made one a rating already.
+_BEHIND_ITS_VALUE: Final = (
+    r"\bCAPV (?:COMMA )?VOLT |\bCAPV (?:CAP )?OPEN VOLT CLOSE |\bCAPV CAP RATING "
+)
+
+
+def _rated_or_charged(pieces: list[Chunk]) -> list[Chunk]:
+    """What stands in volts behind each value: what it was charged to where charges are spoken of,
+    else what it bears.
+    """
+    tags = {each.tag for each in pieces}
+    is_charged = tags & _OF_CHARGES and not tags & {"RATED", "RATING", "HOWMANY"}
+    return rewritten(pieces, _CHARGED_TO if is_charged else _RATINGS)
+
+
+def _charged_to(inside: Sequence[Chunk]) -> list[Chunk]:
+    volts = next(each for each in inside if each.tag == "VOLT")
+    kept = [each for each in inside if each.tag in ("CAPV", "CAP")]
+    return [*kept, volts._replace(tag="CHARGED", text="charged to", datum=None), volts]
+
+
+_OF_CHARGES: Final = frozenset(words("CHARGED CHARGEV UNCHARGED LIKEPL CROSSED POSITIVE"))
 
 
 def _rating(inside: Sequence[Chunk]) -> list[Chunk]:
     volts = next(each for each in inside if each.tag == "VOLT")
-    kept = [each for each in inside if each.tag not in ("VOLT", "SLASH")]
-    kept = [each for each in kept if each.tag != "COMMA"]
+    kept = [e for e in inside if e.tag not in ("VOLT", "SLASH", "COMMA", "OPEN", "CLOSE")]
     return [*kept, volts._replace(tag="RATING")]
 
 
@@ -196,6 +219,8 @@ def _rating_of_one(inside: Sequence[Chunk]) -> list[Chunk]:
     return _rating([each for each in inside if each.tag in ("CAPV", "CAP", "VOLT")])
 
 
+_VOLTS_BEHIND: Final = "CAPV COMMA? VOLT CAP? | CAPV CAP? OPEN VOLT CLOSE"
+_CHARGED_TO: Final = phrases((_VOLTS_BEHIND, _charged_to))
 _SURE_RATINGS: Final = phrases(
     ("CAPV CAP? COMMA WHICH? (IS | OF)* RATED (AT | TO | IS | FOR | BY | A)* VOLT COMMA?",
      _rating_of_one),
@@ -204,7 +229,7 @@ _SURE_RATINGS: Final = phrases(
     ("CAP (OF | WITH | AT)* CAPV VOLT (?=EACH )", _rating),
 )  # fmt: skip
 _RATINGS: Final = phrases(
-    ("CAPV COMMA? VOLT CAP?", _rating),
+    (_VOLTS_BEHIND, _rating),
     # two capacitors are marked 4 uF, 50 V and 6 uF, 80 V
     (
         "(WNUM | COUNT) CAP (COMMA | IS | OF | WITH | COLON)*"

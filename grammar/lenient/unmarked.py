@@ -16,6 +16,7 @@ from grammar.lenient.lines_drawn import with_lines_drawn
 from grammar.lenient.lists_told import has_a_list
 from grammar.lenient.meetings_told import with_meetings
 from grammar.lenient.nodes_named import with_nodes
+from grammar.lenient.own_told import with_own_told
 from grammar.lenient.parts_listed import with_parts_listed
 from grammar.lenient.plainer_words import in_plainer_words
 from grammar.lenient.points_in_signs import with_points_in_signs
@@ -261,7 +262,7 @@ def made_plain(text: str) -> str:
     text = re.sub(r"(?<=[A-Za-z]{2})\.(?=[0-9])", ". ", text)  # those.5V ends a sentence
     text = re.sub(r"(?:(?<=[mM]fd)|(?<=[pnu]F))\.(?=\s*,|\s+(?:and|are|is|in|with)\b)", "", text)
     text = re.sub(r"(?i)(?<=[0-9])(and|with|paral\w*|series|seri)(?=[0-9]|\b)", r" \1 ", text)
-    text = with_limits_told(put_plainly(in_plainer_words(text)))
+    text = with_limits_told(put_plainly(in_plainer_words(with_own_told(text))))
     text = _STROKES_SAID.sub(" in parallel ", text)
     if re.search(r"(?i)\bd\.? ?c\b|direct[- ]current", text):
         text = re.sub(r"(?i)\bmains\b|\(?direct[- ]current\)?", "supply", text)

@@ -45,8 +45,9 @@ _BETWEEN_TWO: Final = re.compile(
 # What p.d. of all leaves so much on one.
 _SHARE: Final = re.compile(
     rf"{_BEGINS}(?:what|which|how (?:large|big|high) (?:must|should)) (?:the |total |overall "
-    rf"|supply |source |battery )*{_PD} (?:(?:of the (?:source|supply|battery)|must|should"
-    r"|does it take|is needed|has|will|would|be|to|in order|so as) )*"
+    rf"|supply |source |battery )*(?:{_PD}|supply|battery|source|cell) (?:(?:of the"
+    r" (?:source|supply|battery)|must|should|does it take|is needed|has|will|would|be"
+    r"|to|in order|so as) )*"
     r"(?:puts?|gives?|leaves?|makes?|produces?|gets?|drops?|places?) (?P<volts>[0-9.]+ ?k?V)"
     rf"(?: (?:across|on|over|to) )(?P<one>{_ONE})(?:{_IF} (?P<told>[^;?!\n]*?))?{_ENDS}"
 )
