@@ -20,6 +20,7 @@ from grammar.records import Dimension
 from grammar.spoken_numbers import in_figures
 from tutor.circuit.values import Value
 from tutor.teaching.quantities import DIMENSION, SYMBOL, Symbol
+from tutor.teaching.reading.spoken_words import counts_other_things
 from tutor.teaching.rules.context import plain_power
 
 Owners: TypeAlias = tuple[str | None, ...]  # names of capacitors, None for the whole
@@ -174,6 +175,8 @@ def values_told(sayable: Sayable, line: str) -> tuple[AmountTold, ...]:
     unit so that it can be judged. Nothing for other lines.
     """
     line = _SUM_BEFORE.sub("", in_figures(line))
+    if counts_other_things(line):
+        return ()
     if SAYS_MORE.search(line):
         return _concluded(sayable, line)
     mentions = sorted(_mentions(sayable, line))

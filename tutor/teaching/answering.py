@@ -420,9 +420,10 @@ def reason(walk: Walk, question: Question, heard: Any) -> Turn:
         walk = walk._replace(named=points)
     text = _on_reason(walk, step, weighed, half if is_news else None)
     are_others = bool(named.points) and not is_news
-    if weighed.worth in _ANSWERED or (
+    is_so_in_part = weighed.beside_enough  # answered by what is so; no try is spent
+    if not is_so_in_part and (weighed.worth in _ANSWERED or (
         weighed.by is not None and weighed.by.says == "points" and are_others
-    ):
+    )):
         found = malrules_of(weighed, step)
         return _reason_refused(walk, question, Miss(text, "", named.words, found))
     text = text or (

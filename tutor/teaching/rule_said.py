@@ -9,8 +9,9 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from grammar.answers import Measure, evaluate, known, parts_of
-from grammar.expressions import Name, Num
+from grammar.answers import DIMS, Measure, as_si, evaluate, known, parts_of
+from grammar.expressions import Name, Num, Op, names_in
+from grammar.measures import PURE
 from grammar.records import Refusal
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.claims import WHOLE_NAMES, names_now
@@ -59,6 +60,35 @@ def is_so(walk: Walk, wanted: Quantity, claim: Claim) -> bool:
         for name, quantity in names_now(walk).items()
     }
     return wanted in walk.truth and _comes_to(claim, walk.truth[wanted], worth)
+
+
+def is_a_true_relation(walk: Walk, claim: Claim) -> bool:
+    """Whether a claim says truly how quantities go together of which some are still to be found,
+    or how many times one is another, and so is no value of what is asked: 30 = V1 + V2.
+    """
+    names = names_now(walk)
+    named = {text for side in claim.sides for text in names_in(side)}
+    if len(claim.sides) < 2 or claim.reciprocal or not named <= names.keys():
+        return False
+    is_value = claim.target is not None and isinstance(claim.sides[-1], Num)
+    if is_value and names[claim.target or ""] not in walk.known:
+        return False  # a value of its own
+    said = claim.sides[1:] if claim.target else claim.sides
+    are_found = all(names[text] in walk.known for side in said for text in names_in(side))
+    if not any(isinstance(side, Op) and names_in(side) for side in said):
+        return False
+    truth = {n: known(walk.truth[q], q.dimension) for n, q in names.items()}
+    try:
+        sides = [evaluate(side, truth) for side in claim.sides]
+        kind = next(each.dims for each in sides if not each.bare)
+        usual = next((k for k, dims in DIMS.items() if dims == kind), None)
+        power = walk.problem.powers[usual] if usual is not None else 0
+        first, *others = (as_si(each, kind, power) for each in sides)
+    except Refusal:
+        return False
+    if are_found and kind != PURE:
+        return False  # what it comes to may be meant as a value
+    return all(close(first, each) for each in others)
 
 
 def _names_in(claim: Claim) -> set[str]:

@@ -73,6 +73,10 @@ def claims(walk: Walk, question: Question, heard: Any) -> Turn:
         comes_to = at + 1 < len(told) or any(each.verdict == "right" for each in said)
         if comes_to and _is_the_rule(walk, question, claim, heard.in_words):
             continue  # what it comes to is said beside it
+        if (relation := _true_relation(walk, question, claim)) is not None:
+            if comes_to:
+                continue
+            return _after_wrong(walk, start, question, [*said, relation])
         try:
             walk, messages, goes_on = _one_claim(walk, question, claim, heard.in_words)
         except Refusal as refusal:
@@ -86,6 +90,10 @@ def claims(walk: Walk, question: Question, heard: Any) -> Turn:
             asked_back := _doubted(start, walk, question, told, at)
         ):
             return ask_again(walk if at else start, [*said, asked_back])
+        if messages[-1].verdict == "incomplete" and any(
+            is_right(start, question, each) for each in told[at + 1 :]
+        ):
+            continue  # 1/C1 + 1/C2, which makes 4: what comes of it is said
         said += messages
         if not goes_on:
             return _after_wrong(walk, start, question, said)
@@ -188,6 +196,19 @@ def _is_so(walk: Walk, wanted: Quantity, claim: Claim) -> bool:
     from tutor.teaching.rule_said import is_so  # late: only for values that are not found yet
 
     return is_so(walk, wanted, claim)
+
+
+def _true_relation(walk: Walk, question: Question, claim: Claim) -> Message | None:
+    """What is asked after a true statement of how quantities go together."""
+    asked = question.quantity
+    if asked is None or len(claim.sides) < 2 or in_letters(walk.truth[asked]):
+        return None
+    from tutor.teaching.rule_said import is_a_true_relation  # late: seldom said
+
+    if not is_a_true_relation(walk, claim):
+        return None
+    what = Wording(speech_of(walk)).quantity(asked)
+    return verdict(f"That is so. And how much is {what}?", question.about, "incomplete")
 
 
 def _in_turn(walk: Walk, question: Question, told: Sequence[Claim]) -> Sequence[Claim]:
@@ -325,19 +346,18 @@ def _judged(walk: Walk, question: Question, stated: Stated) -> tuple[Walk, list[
 
 
 def _known_already(walk: Walk, question: Question, claim: Claim) -> str | None:
-    """What is said to what is known of the capacitor that is asked about, in the place of what is
-    asked: it holds 600 nC, where its p.d. is asked.
+    """What is said to what is known of the capacitor that is asked about, or of the whole, in the
+    place of what is asked: it holds 600 nC, where its p.d. is asked.
     """
     asked, dimension = question.quantity, _dimension(claim)
     if claim.target or asked is None or dimension is None or dimension not in SYMBOL:
         return None
-    known = Quantity(SYMBOL[dimension], asked.of)
-    if known not in walk.known or known == asked:
-        return None
-    if not is_right(walk, question._replace(quantity=known), claim):
-        return None
-    wording = Wording(speech_of(walk))
-    return f"That is {wording.quantity(known)}, true."
+    of_it, of_all = Quantity(SYMBOL[dimension], asked.of), Quantity(SYMBOL[dimension])
+    known = next((
+        each for each in (of_it, of_all) if each in walk.known and each != asked
+        and is_right(walk, question._replace(quantity=each), claim)
+    ), None)
+    return f"That is {Wording(speech_of(walk)).quantity(known)}, true." if known else None
 
 
 def _is_pending_value(walk: Walk, quantity: Quantity) -> bool:

@@ -155,7 +155,7 @@ COMMON_WORDS = (
     "own said say says think know look looks see saw even ever always still yet already once "
     "again because makes make made let lets need needs want wants means mean like likes first "
     "second last next up down over under after before inside through does done doing been being "
-    "them theirs ours not now rule teacher physics book bananas banana obviously ask ones "
+    "them theirs ours not now rule teacher physics book obviously ask ones "
     "something somehow someone simple simply good right wrong maybe perhaps probably whole long "
     "change changes changed shape shapes print prints whose spare shade though thorough collection "
     "converted education please correct amount "

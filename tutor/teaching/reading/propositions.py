@@ -197,8 +197,8 @@ def _between_them(whole: Clause) -> Proposition | None:
         return None
     last = max(n for n, word in enumerate(whole.words) if word.point is not None)
     rest = Clause(whole.words[last + 1 :])
-    who, _, found = rest.text.partition("between them")
-    sits = bool(found or rest.text.endswith("between them")) and rest.has("both")
+    who, *between = re.split(r"\bbetween(?: (?:them|those|these)\b|$)", rest.text, maxsplit=1)
+    sits = bool(between) and rest.has("both")
     return _made(whole, "both points") if sits and re.search(_EACH, who) else None
 
 
@@ -250,7 +250,7 @@ def _used(clause: Clause, located: bool) -> Proposition | None:
 
 def _only(clause: Clause, located: bool) -> Proposition | None:
     """Nothing else is joined there, whichever way it is put."""
-    if _is_of_no_place(clause):
+    if _is_of_no_place(clause) or _counts_points(clause):
         return None
     if _except_for_these(clause) and located:
         return _made(clause, "only", negative=False)
@@ -279,16 +279,42 @@ def _only(clause: Clause, located: bool) -> Proposition | None:
         return _made(clause, "only", negative=True)
     if clause.has("same") and clause.says("exact", "exactly") and not clause.says("only", "just"):
         return None
-    if not clause.has("only") or (clause.has("quantity", "potential") and not clause.has("cap")):
+    if not clause.has("only") or _is_of_pd_between(clause) or (
+        clause.has("quantity", "potential") and not clause.has("cap")
+    ):
         return None
-    if clause.has("one") and clause.has("end", "point") and not clause.capacitors:
-        return _made(clause, "one point")._replace(number=1)
+    if _one_alone(clause):
+        return None if clause.points[1:] else _made(clause, "one point")._replace(number=1)
     placed = clause.points or clause.has("metal", "there", "between", "join") or located
     stated = clause.has("join", "be", "cap", "two", "both") or clause.says("nothingelse")
     if placed and (stated or clause.capacitors):
         plain = sum(w.is_a("neg") and not w.is_a("only") for w in clause.words) + clause.denied
         return _made(clause, "only", negative=plain % 2 == 1)
     return None
+
+
+def _one_alone(clause: Clause) -> bool:
+    """Whether one point is counted: only one end, one common node."""
+    if clause.capacitors:
+        return False
+    texts = [word for word in clause.words if not word.is_a("same")]
+    return any(one.is_a("one") and then.is_a("end", "point") for one, then in pairwise(texts))
+
+
+def _counts_points(clause: Clause) -> bool:
+    """Whether 'only' or 'exactly' stands before points, or is said of those that are named, and
+    not of what meets there: exactly these two nodes.
+    """
+    at = clause.at("only")
+    if at < 0 or not clause.says("these", "those", "two", "2"):
+        return False
+    behind = [word for word in clause.words[at + 1 :] if word.text not in _AROUND_POINTS]
+    return all(word.is_a("point") for word in behind) and (
+        bool(behind) or any(word.is_a("point") and not word.point for word in clause.words[:at])
+    )
+
+
+_AROUND_POINTS = frozenset(("the", "same", "of", "and", "these", "those", "two", "2"))
 
 
 def _is_of_no_place(clause: Clause) -> bool:
@@ -519,8 +545,14 @@ def _one_piece(clause: Clause) -> bool:
     """Whether two points are said to be joined by a wire, and so to be one."""
     return (
         len(clause.points) == 2 and clause.has("metal") and clause.has("join")
-        and not clause.has("both", "cap", "plate", "neg") and not clause.has("end", "plural")
+        and not _EACH_A_PIECE.search(clause.text)
+        and not clause.has("cap", "plate", "neg", "end", "plural")
+        and not any(word.is_a("both") and word.text != "together" for word in clause.words)
     )
+
+
+# A is a wire and so is P.
+_EACH_A_PIECE = re.compile(r"\bis (?:a|one) (?:piece of )?\w+ and\b")
 
 
 def _one_point(clause: Clause, located: bool) -> Proposition | None:
@@ -574,6 +606,8 @@ def _path(clause: Clause, located: bool) -> Proposition | None:
     is_path = clause.has("way") and (clause.has("one", "only", "same")) and not clause.has("neg")
     if clause.says("leave", "out", "escape", "exit", "off", "away") and clause.has("charge"):
         return None
+    if clause.says("whichever", "whatever", "either", "any", "each", "both", "every"):
+        return None  # the same whichever way one goes
     return _made(clause, "path") if is_path else None
 
 
@@ -592,8 +626,14 @@ def _same(clause: Clause, located: bool) -> Proposition | None:
     """What is shared, which is the conclusion and no reason."""
     del located
     if clause.has("charge", "pd") and clause.has("same", "equal", "one"):
-        return _made(clause, "same")
+        return _made(clause, "both points" if _is_of_pd_between(clause) else "same")
     return None
+
+
+def _is_of_pd_between(clause: Clause) -> bool:
+    """Whether a clause speaks of the p.d. from one point to another."""
+    is_from_to = clause.says("from", "between") and len(clause.points) == 2
+    return is_from_to and clause.has("pd") and not clause.has("charge")
 
 
 _READERS: tuple[Callable[[Clause, bool], Proposition | None], ...] = (

@@ -21,7 +21,7 @@ from grammar.records import Refusal
 from grammar.refusals import ANY_VALUE
 from grammar.spoken_numbers import in_figures
 from tutor.teaching.reading.because_words import BECAUSE, WORDS
-from tutor.teaching.reading.spoken_words import COMMON, INTERJECTIONS, meanings_of
+from tutor.teaching.reading.spoken_words import is_plain_word
 
 FragmentRole: TypeAlias = Literal["said", "reason", "result"]
 ClaimReader: TypeAlias = Callable[[str], tuple[Claim, ...]]
@@ -228,6 +228,9 @@ _SAY_MORE_OF_IT = (
 )
 
 
+_A_SUM_OF_TWO = re.compile(r"\b[A-Z]_?\d+'?\s*\+\s*[A-Z]_?\d+'?\W*$")
+
+
 def _from_a_side_that_is_read(
     line: str, names: Collection[str], read: ClaimReader
 ) -> tuple[Claim, ...]:
@@ -240,6 +243,9 @@ def _from_a_side_that_is_read(
         is_name and first not in names
     ):
         return ()
+    if _A_SUM_OF_TWO.search(first) and (bare := _without_words(first, names)):
+        with suppress(Refusal):  # the p.d.s: V1 + V2 = 30
+            return read(" = ".join((bare, *sides)))
     for at in range(1 if is_name else 0, len(sides)):
         with suppress(Refusal):
             return read(" = ".join([*([first] if is_name else []), *sides[at:]]))
@@ -403,7 +409,15 @@ _SHARED_BY = re.compile(
 )
 
 
+# V1:V2 = 2:1, V1 to V2 is 2 to 1.
+_RATIO = re.compile(
+    r"\b([A-Z]_?\w*)\s*(?::|\bto\b)\s*([A-Z]_?\w*)\s*(?:=|\bis\b|\bare\b|\bas\b|\blike\b)\s*"
+    r"(\d[\d.]*)\s*(?::|\bto\b)\s*(\d[\d.]*)(?![\d.]*\s*[A-Za-zµ])"
+)
+
+
 def _with_marks(line: str) -> str:
+    line = _RATIO.sub(r"\1/\2 = \3/\4", line)
     line = _SHARED_BY.sub(" divided by ", line)
     line = _TIMES_THAN.sub(_times_than, line)
     line = re.sub(r"(?i)^\W*(?:just|only|simply|merely|plain)\s+", "", _without_the_rough(line))
@@ -508,7 +522,7 @@ def _without_words(text: str, names: Collection[str]) -> str | None:
         if word[0].casefold() in lowered or is_sign or is_below or (after_number and is_a_unit):
             kept.append(word[0])
         elif is_a_unit or re.match(r"\s*=", text[end:]) or (
-            (after_number or re.match(r"\s*:", text[end:])) and not _is_a_plain_word(word[0])
+            (after_number or re.match(r"\s*:", text[end:])) and not is_plain_word(word[0])
         ):
             return None
         else:
@@ -519,12 +533,6 @@ def _without_words(text: str, names: Collection[str]) -> str | None:
     bare = re.sub(r"(?<=[\dFVCJs])[\s\0,]*\0[\s\0,]*(?=[\d.(])", ", ", bare)
     bare = re.sub(r"\0(?:\s*\0)*", " ", bare)
     return _HANGING.sub(" ", bare).strip(" '’\",.:…-–")
-
-
-def _is_a_plain_word(word: str) -> bool:
-    """Whether this is a word of plain speech, and no unit of another trade."""
-    lower = word.lower()
-    return lower in COMMON or lower in INTERJECTIONS or bool(meanings_of(lower) - {"current"})
 
 
 def _decisive(pieces: list[Fragment]) -> tuple[Claim, ...]:

@@ -222,6 +222,34 @@ def _looked_up(word: str) -> frozenset[str]:
     return found
 
 
+def is_plain_word(word: str) -> bool:
+    """Whether this is a word of plain speech or of the matter, and no unit of another trade."""
+    lower = word.lower()
+    return lower in COMMON or lower in INTERJECTIONS or bool(meanings_of(lower) - {"current"})
+
+
+# What is counted stands behind its number as a plural; the 5 carries 50 is no count.
+_PLURAL = re.compile(
+    r"(?<![\w.])(?<!the )\d+(?:[.,]\d+)?\s+"
+    r"(people|men|women|children|[a-z]{3,}(?<![sui])s)\b(?!\s+\d)"
+)
+_UNITS_AND_TIMES = ("volts", "farads", "coulombs", "joules", "times")
+_PREFIXED = re.compile(r"(?:micro|nano|pico|milli|kilo|mega)")
+
+
+def counts_other_things(line: str) -> bool:
+    """Whether a number of a line counts what nobody speaks of here: 12 apples."""
+    from rapidfuzz import process
+    from rapidfuzz.distance import OSA
+
+    return any(
+        not is_plain_word(word) and not _PREFIXED.match(word) and process.extractOne(
+            word, _UNITS_AND_TIMES, scorer=OSA.distance, score_cutoff=2
+        ) is None
+        for word in _PLURAL.findall(line.lower())
+    )
+
+
 def stem(word: str) -> str:
     """The stem of an English word, as the tables of words hold it."""
     from snowballstemmer import stemmer

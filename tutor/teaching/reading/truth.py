@@ -191,6 +191,8 @@ def is_enough(said: Proposition, place: InQuestion) -> bool:
         own = {p for c in place.step.parts for p in c.points} if series else set(place.step.points)
         return bool(said.points) and set(place.step.points) <= set(said.points) <= own
     covers = not said.capacitors or set(place.names) <= set(said.capacitors)
+    if not series and said.says in ("one point", "one potential"):
+        return said.holds and covers and {*said.points} == {*place.step.points}
     if not series:
         return said.holds and covers and said.says in ("both points", "across supply")
     if not said.holds:

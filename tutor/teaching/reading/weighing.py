@@ -16,10 +16,13 @@ Weight: TypeAlias = Merit | Literal["none"]
 
 
 class Weighed(NamedTuple):
-    """How a reason is to be taken, and the proposition that decides it."""
+    """How a reason is to be taken, and the proposition that decides it; ``beside_enough`` where
+    another one of the same line is enough by itself.
+    """
 
     worth: Weight
     by: Proposition | None = None
+    beside_enough: bool = False
 
 
 def reason_in(line: str, network: Network, step: Step) -> Weighed:
@@ -35,7 +38,8 @@ def weigh(told: Sequence[Proposition], place: InQuestion) -> Weighed:
     for kind in order:
         for found, each in judged:
             if found == kind:
-                return Weighed(kind, each)
+                is_enough = any(other == "enough" for other, _ in judged)
+                return Weighed(kind, each, kind == "false" and is_enough)
     return Weighed("none")
 
 

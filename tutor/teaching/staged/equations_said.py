@@ -11,7 +11,8 @@ from grammar.expressions import Expression, Name, Num, names_in, parts_of
 from grammar.measures import times_ten
 from grammar.records import Refusal
 from tutor.circuit.values import Value, in_letters, same
-from tutor.teaching.staged.measuring import letters_in, lookup_of, with_potentials
+from tutor.teaching.staged.measuring import letters_in, lookup_of
+from tutor.teaching.staged.potentials_said import with_potentials
 from tutor.teaching.staged.story import Ask, Telling, twin
 
 _CONSTANTS = ("eps0", "epsr", "pi")

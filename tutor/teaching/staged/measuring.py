@@ -20,6 +20,7 @@ from tutor.teaching.judging import Judged, judge
 from tutor.teaching.marking.stories.following import follow, ways_to
 from tutor.teaching.reading.said_values import read_said
 from tutor.teaching.speech import Speech
+from tutor.teaching.staged.potentials_said import with_potentials
 from tutor.teaching.staged.story import Ask, Story, Telling, twin
 
 WRITTEN_OUT: Final[Mapping[str, str]] = MappingProxyType(
@@ -97,24 +98,6 @@ def _with_the_name_asked(telling: Telling, line: str, names: Collection[str]) ->
     if not name or found is None or found[1] in names or name[0] != found[1]:
         return line
     return f"{name} = {found[2].strip()}"
-
-
-_SMALL_LETTER = re.compile(r"(?<![A-Za-z_])([a-z])(?![A-Za-z_\d'])")
-
-
-def with_potentials(telling: Telling, line: str) -> str:
-    """p for V_P in an equation or a value where the potentials of points are asked for."""
-    name = telling.ask.name if telling.ask is not None else ""
-    names = {ask.name for ask in telling.story.asks if ask.name}
-    if not re.fullmatch(r"[VU]_\w+", name) or "=" not in line:
-        return line
-
-    def potential(found: re.Match[str]) -> str:
-        full = f"{name[0]}_{found[1].upper()}"
-        times = "*" if line[: found.start()].rstrip()[-1:].isdigit() else " "
-        return f"{times}{full}" if full in names else found[0]
-
-    return _SMALL_LETTER.sub(potential, line)
 
 
 def speaks_of_sizes(story: Story) -> bool:
