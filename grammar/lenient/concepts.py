@@ -162,7 +162,7 @@ _WORDS: Mapping[str, str] = {
     "MANY": "many",
     # what is beyond
     "RESISTOR": "resistor resistors ohmic resistance resistances resist* ohmmeter rheostat lamp"
-    " bulb led",
+    " bulb led zigzag",
     "INDUCTOR": "inductor inductors inductance coil coils solenoid choke",
     "ALTERNATING": "alternating ac a.c. a.c sinusoidal frequency impedance reactance mains rms "
     "r.m.s.",

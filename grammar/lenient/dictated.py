@@ -77,7 +77,8 @@ _HEARD: Final = re.compile(rf"(?i)\b(?:see|sea) {_INDEX}\b")
 _LETTERED: Final = re.compile(r"\bC ([a-e])\b(?! (?:farad|[0-9.]+ ?[unp]F))")
 # C p is thirty, C in = 10 nF, C alpha two microfarads: an index of letters with its value.
 _INDEXED: Final = re.compile(
-    rf"\bC ([a-zA-Z]|in|out|left|right|top|bottom|alpha|beta|gamma|delta)\b"
+    r"\bC ([a-zA-Z]|in|out|left|right|middle|centre|center|upper|lower|top|bottom|alpha|beta|gamma"
+    r"|delta)\b"
     rf"(?=,?(?: which| that)?(?: is| has| of| equals)? ?=? ?(?:[0-9]|{_NUMBER}\b))"
 )
 # voltage twelve, with no unit

@@ -114,11 +114,31 @@ def _turned_round(said: re.Match[str]) -> str:
     return "with opposite polarity,"
 
 
+# The wire splits into three. On the first is 1 uF, on the second 2 uF, …
+_SPLITS: Final = re.compile(
+    r"(?i)\b(?P<forks>(?:splits?|forks?|divides?|branches)(?: up| off)? in(?:to)?"
+    r" (?:two|three|four))(?=[.;:,])(?P<rest>.*?\b(?:on|in|along) the (?:first|one|left|upper|top)"
+    r"\b.*)$",
+    re.S,
+)
+_ON_THE: Final = re.compile(
+    r"(?i)\b(?P<on>on|in|along) the (?P<which>first|second|third|fourth|last|left|right|middle"
+    r"|upper|lower|top|bottom|other)(?: one)?"
+    r"(?= (?:is|there|sits|has|lies|stands|we|i|an?|[0-9])\b)"
+)
+
+
+def _in_branches(said: re.Match[str]) -> str:
+    rest = _ON_THE.sub(r"\g<on> the \g<which> branch", said["rest"])
+    return f"{said['forks']} branches{rest}"
+
+
 _ROWS: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str]], ...]] = (
     (_WANTED_ON_ONE, r"The voltage across \g<one> is \g<volts>"),
     (_JOINED_ONE, _joined_then_told),
     (_WHICH_SOURCE, "What is the total voltage"),
     (_METER_MOVED, "What is the voltage"),
+    (_SPLITS, _in_branches),
     (_SO_ARE_OTHERS, r"\g<first> \g<way>"),
     (_RESPECTIVELY, _one_by_one),
     (_TURNED, _turned_round),

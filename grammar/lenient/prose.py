@@ -81,6 +81,10 @@ def read_leniently(text: str) -> ProseReading:
     """
     refuse_what_is_too_long(text)
     plain = made_plain(text)
+    if _SO_MANY.search(plain):
+        raise NoNetworkTold(
+            "How many there are is left open here.", "Say how many, as in 4 uF -- 4 uF -- 4 uF."
+        )
     questions = questions_of(plain)
     whole, unit = unit_of_all(ASKED_AFTER.sub(".\n", plain))
     if (steps := joined_in_turn(whole, unit, questions)) is not None:
@@ -226,8 +230,9 @@ def _speaks_of_none(scanned: Sequence[Chunk]) -> bool:
 
 # A wish right after what is told.
 ASKED_AFTER: Final = re.compile(
-    r"(?i),? (?=(?:what(?:'s| is| are| does| charge)|find|calculate|determine|how (?:much|big)"
-    r"|work out)\b)"
+    r"(?i),? (?=(?:i (?:want|need) (?:to know )?the|what(?:'s| is| are| does| charge)|find"
+    r"|calculate"
+    r"|determine|how (?:much|big)|work out)\b)"
 )
 
 
@@ -235,6 +240,9 @@ _ASKED_HOW: Final = row(
     "WISHV (THEM | THE | THIS | IS | TO | CAP | CAN)* JOIN (THEM | TOGETHER | SO)*"
     " (FOR | TO | IS | APPLY | JOIN | WITH)+ (A | CEQ | CAPN | OF | TOTAL)* (CAPV | TOTAL)"
     " | (STOP | QUERY) WISHV (IS | CLAIM) (CAPV | TOTAL) (QUERY | STOP)*$"
+)
+_SO_MANY: Final = re.compile(
+    r"(?i)\b(?:n|x) (?:(?:equal|identical|such|alike) )?(?:capacitors|caps|condensers)\b"
 )
 _MADE_OF: Final = row("(JOIN | IS | WISHV) A? CAPV (OFF OF | FROM | WITH | BY)")
 
@@ -281,7 +289,8 @@ def _refuse_a_puzzle(pieces: Sequence[Chunk]) -> None:
 def _commas(plain: str) -> tuple[bool, ...]:
     """Whether a comma between digits may be a decimal comma (False) or part two numbers (True)."""
     pairs = re.findall(
-        r"(?<![0-9,.])(?!0,)[0-9]+(?:,[0-9]+)+(?![0-9])(?!\s?-?(?:[pnum]?F|f|V|v|micro|nano|pico|volt))",
+        r"(?<![0-9,.])(?!0,)[0-9]+(?:,[0-9]+)+(?![0-9])(?!\s?-?(?:[pnum]?F|f|V|v|micro|nano|pico"
+        r"|volt))",
         plain,
     )
     if any(pair.count(",") > 1 for pair in re.findall(r"[0-9]+(?:,[0-9]+)+", plain)):

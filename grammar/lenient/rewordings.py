@@ -222,6 +222,7 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
         "((?<=STOP )|^)IS A? CAPV (WISHV | WHICH) (THEM | IS | THE | CEQ | OF | FROM | JOIN)*",
         "CAPV:TOTAL 1:COMMA",
     ),
+    plainly("(CHGN | PD | ENERGY) (?=SYM )"),  # the charge Q3
     plainly("PD PD+ (?=PLACE )", "1"),  # the tension U between two points
     plainly("(SYM | LQ | LV | LU | LC | CHGN | PD | ENERGY | CEQ) EQ (?=QUERY )", "1"),
     plainly("(CHGN | PD | ENERGY) (OF | ON | ACROSS | IN)+ (NAME | CAPV) EQ (?=QUERY )", "1..-2"),
@@ -284,13 +285,16 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
     plainly("CAPV CAP? VOLT? TIMES NUM (?!CAPV)", "NUM:COUNT 1..-3"),  # 100 uF x 2
     plainly("(?<=COMMA )OR (?=(A )?(PAR|SER|PAIROF|CAPV) )", "1:AND"),  # one of a list
     plainly("(?<=CAPV )PLUS (?=CAPV )", "1:AND"),
+    # two parallel ones: 1 uF and 2 uF
+    plainly("(NUM | WNUM | COUNT) (SER | PAR) (ONE | CAP) COLON? (?=A? CAPV )", "2"),
     plainly("(SER | PAR) OPEN (SER | PAR) CLOSE", "1", r"(?P<way>\S+) (?!in parallel)"),
     plainly("PAR BETWEEN (?=THEM )", "1", ".* between"),
     plainly("SER THEN (?=(STOP|COMMA|QUERY) |$)", "1", r".* (?:after|afterwards|behind)$"),
     Phrase(
         row(
-            "(WNUM | COUNT | AND) A? CAPV CAP? IN? (SER | PAR) WITH A? (CAPV | NAME | NUM) CAP? IN?"
-            " (SER | PAR) ((?!WITH|TO|ACROSS) | (WITH | TO | ACROSS) (BOTH | THEM)+)"
+            "(WNUM | COUNT | AND) A? (CAPV | NUM) CAP? IN? (SER | PAR) WITH A?"
+            " (CAPV | NAME | NUM) CAP? IN? (SER | PAR) ((WITH | TO | ACROSS)? (BOTH | THEM)+ |"
+            " (?!WITH|TO|ACROSS))"
         ),
         _with_one_joined_otherwise,
     ),

@@ -126,6 +126,23 @@ _ROWS: Final[tuple[tuple[str, str | Callable[[re.Match[str]], str]], ...]] = (
     (rf"(?:with |of |and )?(?:an? |the |its )?diameter (?:of |is |= ?)?(?P<length>{_LEN}) ?"
      rf"(?P<unit>[cm]?m)\b|(?P<other>{_LEN})[ -]?(?P<metre>[cm]?m)[ -](?:in |of |wide )?diameter\b",
      _as_radius),
+    # Which are among themselves in parallel.
+    (r"\b(?:who|which|that)(?: are|'re)? (?:between|among|amongst) (?:them|themselves|each other"
+     r"|one another)(?: connected| joined)? in (?P<way>series|parallel)\b", r"in \g<way>"),
+    # One right across the battery, and a branch beside it.
+    (rf"(?P<one>(?:an? |the )?{_WORTH}) (?:is |sits |goes )?(?:right |straight |directly"
+     rf" )?across the"
+     r" (?:battery|supply|source|cell)(?:,| and) (?:next to|beside|alongside)(?: it| this| that)?,?"
+     r" (?:(?:there )?(?:is|goes|stands) )?(?=(?:an?|another) (?:branch|row|string|line|chain))",
+     r"\g<one> is in parallel with "),
+    # So much per capacitor; from P one to B, and also another to B.
+    (r"\b(?P<what>volts|voltage|charge|energy|p\.?d\.?|drop|joules) per (?=capacitor|cap\b"
+     r"|condenser"
+     r"|one\b)", r"\g<what> on each "),
+    (rf"\bfrom (?P<start>(?-i:[A-Z])) (?P<one>an? {_WORTH}) to (?P<end>(?-i:[A-Z])),? and"
+     rf" (?:also )?"
+     rf"(?P<other>(?:an?|another) {_WORTH})(?: also)? to (?P=end)\b(?: (?:as well|too))?",
+     r"from \g<start> \g<one> to \g<end>, from \g<start> \g<other> to \g<end>"),
 )  # fmt: skip
 _SAID: Final = tuple((re.compile(pattern, re.I), put) for pattern, put in _ROWS)
 
@@ -134,7 +151,22 @@ def with_small_phrases(text: str) -> str:
     """The text with such phrases put plainly; numbers in it are figures already."""
     for pattern, put in _SAID:
         text = pattern.sub(put, text)
-    return _with_poles_at_points(text)
+    return _with_poles_at_points(_without_its_ends(text))
+
+
+# What stands between the only two points that the text names.
+_BETWEEN_ENDS: Final = re.compile(
+    r"(?im)(?P<before>^|[.;] )between (?:the )?(?:points |terminals )?(?-i:A and B) (?:(?:there"
+    r" )?(?:is"
+    r"|are)|stands?|lies?)(?: connected| joined| placed)?,? (?=(?:an? )?(?:capacitor|condenser"
+    r"|[0-9]))"
+)
+
+
+def _without_its_ends(text: str) -> str:
+    """The text without the names of its ends, where it names no other point."""
+    is_all = not re.search(r"\b(?:from|to|at|and|between|points?|nodes?) [C-Z]\b(?! ?=)", text)
+    return _BETWEEN_ENDS.sub(r"\g<before>", text) if is_all else text
 
 
 # A point that a bare wire joins to a pole is that pole.

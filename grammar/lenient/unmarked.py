@@ -15,6 +15,7 @@ from grammar.lenient.limits_told import with_limits_told
 from grammar.lenient.lines_drawn import with_lines_drawn
 from grammar.lenient.lists_told import has_a_list
 from grammar.lenient.meetings_told import with_meetings
+from grammar.lenient.names_in_turn import with_names_in_turn
 from grammar.lenient.nodes_named import with_nodes
 from grammar.lenient.own_told import with_own_told
 from grammar.lenient.parts_listed import with_parts_listed
@@ -224,7 +225,18 @@ _FED_FROM: Final = re.compile(
 )
 
 
-_PLUS_IS_SERIES = re.compile(r"(?i)[,;.(]*\s*(?:where )?\+ (?:is|means|=) (?:in )?series\)?")
+_PLUS_IS_SERIES = re.compile(
+    r"(?i)[,;.(]*\s*(?:where )?\+ (?:is|means|=) (?:in )?series"
+    r"(?:,? (?:and|but) (?://|\|\|) (?:(?:is|means|=) )?(?:in )?parallel)?\)?"
+)
+
+
+# 4uf8uf, 6ufseries, serieswith3uf, across5V: words that were typed together.
+_GLUED = re.compile(
+    r"(?i)(?<=[0-9][unp]f)(?=(?:in)?(?:ser|par|across)|and|with|[0-9])"
+    r"|(?<=series)(?=with|and|[0-9])|(?<=parallel)(?=with|and|to|[0-9])|(?<=paralel)(?=with|[0-9])"
+    r"|(?<=across)(?=[0-9])|(?<=\bfind)(?=[CQVE]\b)"
+)
 
 
 def made_plain(text: str) -> str:
@@ -257,6 +269,7 @@ def made_plain(text: str) -> str:
     )
     if (legend := _PLUS_IS_SERIES.search(text)) is not None:
         text = text.replace(legend[0], " ").replace("+", " -- ")
+    text = _GLUED.sub(" ", text)
     text = re.sub(r"(?i)\b(?:1|one) more\b", "another", text)
     text = re.sub(r"(?i)\bw/(?=[0-9])", "with ", re.sub(r"(?i)\bb4\b", "before", text))
     text = re.sub(r"(?<=[A-Za-z]{2})\.(?=[0-9])", ". ", text)  # those.5V ends a sentence
@@ -273,7 +286,9 @@ def made_plain(text: str) -> str:
     text = re.sub(r"(?i)(?<=[0-9]) ?(?:off|pcs)\b\.? ?(?=[0-9.]+ ?[unp])", " of ", text)
     text = re.sub(r"(?i)(?<=[0-9]) ?nos?\b\.?", "", text)
     text = re.sub(r"(?i)\b(c[1-9])(?=c[1-9] (?:in |are )*(?:ser|par))", r"\1 and ", text)
-    text = with_small_phrases(with_filled_parts(taken_down(with_nodes(with_lines_drawn(text)))))
+    text = with_small_phrases(
+        with_filled_parts(with_names_in_turn(taken_down(with_nodes(with_lines_drawn(text)))))
+    )
     text = told_directly(asked_plainly(text))
     text = re.sub(r"(?i)\bpermittivity _?\(?r\)?\b", "permittivity ", text)
     text = re.sub(r"(?:--+|—|->)\s*(?:plus|minus)\b", " ", text)
