@@ -13,7 +13,7 @@ from fractions import Fraction
 from itertools import pairwise
 from math import sqrt
 from types import MappingProxyType
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from grammar.answers import evaluate, read_claims
 from grammar.measures import PURE
@@ -72,6 +72,11 @@ _TWO_WORDS = re.compile(r"[^=]*[A-Za-z]\w*\s+\w[^=]*:[^=]*=|[^=]*:[^=]*[A-Za-z]\
 _SHARES = re.compile(  # the p.d. divides 4 : 1; in "4 & 4: 8" the colon says what comes of them
     r"(?<![\w:./])\d+(?:\.\d+)?(?:(?::|\s+:\s+)\d+(?:\.\d+)?)+(?!\s*[:\w.])"
 )
+TO: Final = "\u2236"  # between the numbers of a ratio of which words say what it divides
+_DIVIDED: Final = re.compile(
+    r"(?i:\b(?:volt(?:age)?s?|p\.?d\.?s?|charges?)(?!\w))|^\W*[VUQ](?!\w|')"
+)
+_SHARES_AGAIN: Final = re.compile(r"^\s*=\s*\d[\d.]*(?:\s*:\s*\d[\d.]*)+(?!\s*[=:]|[\w.])")
 # Which equations an equation comes of, by their numbers: "4*(i) + (ii): 15 VP = 84".
 _BY_ITS_NUMBER = (
     r"(?:[(\[]\s*(?:\d{1,2}|[ivxIVX]{1,4}|[ab*]{1,2})\s*[)\]]"
@@ -232,9 +237,9 @@ def _line(number: int, text: str, source: str) -> PlainLine:
     kept = _SIDE_BY_SIDE.sub(r"\1; ", _TO_NOTHING.sub("", _RATIO.sub(_as_fractions, kept)))
     kept = _FAR_APART.sub(r"\1; ", _RATIO_IN_WORDS.sub(" ", kept))
     kept = _LEADING_ARROW.sub("", _CLOSE.sub(r"\1; ", _BARS.sub(" || ", kept)))
-    before, sign, after = kept.partition("=")
+    before, sign, after = _SHARES_AGAIN.sub(" ", kept).partition("=")
+    before = _SHARES.sub(_as_said, before) if _is_of_shares(before, sign) else before
     kept = f"{before}{sign}{_QUOTIENT.sub('/', after)}"
-    kept = _SHARES.sub(_unless_combined, kept) if "=" not in kept else kept
     kept = _OF_THE_PARTS.sub(" ", kept)
     kept = _SPACED_POINT.sub(".", re.sub(r"(?<=\d) \. (?=10 ?\^)", " × ", kept))
     kept = _UNIT_IN_FULL.sub(_in_short, _in_figures(kept))
@@ -281,7 +286,8 @@ def _as_fractions(found: re.Match[str]) -> str:
         return found[0]
     before, sides[0] = sides[0][:-least], sides[0][-least:]
     if len(sides) > 1 and _are_one_ratio(sides):
-        return ": ".join([*before, " "])
+        ahead = f"{found.string[: found.start()]} {' '.join(before)}"
+        return ": ".join([*before, _of_words(ahead, sides[0])])
     pairs = [[f"{_whole(a)}/{_whole(b)}" for a, b in pairwise(side)] for side in sides]
     said = "; ".join(" = ".join(pair) for pair in zip(*pairs, strict=True))
     return ": ".join([*before, said])
@@ -305,9 +311,24 @@ def _fraction(term: str) -> tuple[str, str, str]:
     return above.strip(), sign, below.strip()
 
 
-def _unless_combined(share: re.Match[str]) -> str:
-    """Nothing for a ratio; in "10 || 4 : 14" the colon says what the two come to."""
-    return share[0] if _COMBINED.search(share.string, 0, share.start()) else " "
+def _is_of_shares(before: str, sign: str) -> bool:
+    """Whether a colon between numbers may stand in a ratio: where nothing is said to be equal, or
+    before that behind words that say what is divided.
+    """
+    is_way = re.search(r"\d\s*:\s*[\d.]+\s*$", before) is not None
+    return not sign or (not is_way and _DIVIDED.search(before) is not None)
+
+
+def _as_said(share: re.Match[str]) -> str:
+    """A ratio as what it says; in "10 || 4 : 14" the colon says what the two come to."""
+    ahead = share.string[: share.start()]
+    return share[0] if _COMBINED.search(ahead) else _of_words(ahead, re.split(r"\s*:\s*", share[0]))
+
+
+def _of_words(ahead: str, shares: Sequence[str]) -> str:
+    """A ratio in a form of its own behind words that say what is divided so, else nothing."""
+    is_plain = all(re.fullmatch(r"\d+(?:\.\d+)?", each) for each in shares)
+    return TO.join(shares) if is_plain and TO not in ahead and _DIVIDED.search(ahead) else " "
 
 
 def _whole(term: str) -> str:

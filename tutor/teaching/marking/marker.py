@@ -42,6 +42,7 @@ from tutor.teaching.marking.marked import (
     unless_failing,
     without_wrong_guesses,
 )
+from tutor.teaching.marking.other_readings import read_otherwise, without_what_has_no_place
 from tutor.teaching.marking.own_values import with_seen
 from tutor.teaching.marking.phrases import DIFFERS, ReadLine, Rulings, remark
 from tutor.teaching.marking.problem_kind import (
@@ -251,7 +252,21 @@ def _untold(said: Said, statement: Statement) -> str:
 
 
 def _judged(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S, Topic]:
-    """Judge one statement; what states no value that fits may still be a true equation."""
+    """Judge one statement, and before anything of it is called wrong, what else it may say."""
+    found = _judged_as_read(by, sheet, said)
+    if all(each.verdict != "wrong" for each in found.grades):
+        return found
+    for other in read_otherwise(said):
+        tried = _judged_as_read(by, sheet, other)
+        if tried.is_good:
+            return tried
+    return without_what_has_no_place(by, sheet, found, said)
+
+
+def _judged_as_read(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S, Topic]:
+    """Judge what one statement says; one that states no value that fits may still be a true
+    equation.
+    """
     found = _by_meaning(by, sheet, said)
     if found.is_good:
         return found

@@ -171,13 +171,20 @@ def _is_of_one_beside(script: Script, each: Grade, said: Said) -> bool:
 
 
 def _is_by_law(own: Own, each: Grade) -> bool:
-    """Whether a charge is that of the p.d. stated for the same capacitor, or beside it."""
-    of = each.quantity.of
-    across, capacitance = Quantity("V", of), own.get("C", of)
-    voltage = own.stated.get(across, shared_before(own.walk, own.stated, across))
-    if each.quantity.symbol != "Q" or each.value is None or voltage is None or capacitance is None:
+    """Whether a charge is that of the p.d. stated for the same capacitor or beside it, or the p.d.
+    of one in a chain that of its charge.
+    """
+    of, symbol = each.quantity.of, each.quantity.symbol
+    capacitance, step = own.get("C", of), own.walk.part_of(of)
+    is_divided = step is not None and step.kind == "series"
+    if each.value is None or not capacitance or not (symbol == "Q" or (symbol == "V" and is_divided)):
         return False
-    return close(each.value, capacitance * voltage)
+    other = Quantity("V" if symbol == "Q" else "Q", of)
+    known = own.stated.get(canonical(own.walk, other), shared_before(own.walk, own.stated, other))
+    if known is None:
+        return False
+    charge, voltage = (each.value, known) if symbol == "Q" else (known, each.value)
+    return close(charge, capacitance * voltage)
 
 
 def _completes(own: Own, each: Grade) -> bool:

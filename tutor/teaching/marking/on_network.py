@@ -38,6 +38,7 @@ from tutor.teaching.marking.scheme import (
     scheme_text,
 )
 from tutor.teaching.marking.script import Script, lookup, meant_by, measured, reader_of
+from tutor.teaching.marking.shared_in_ratio import ratio_as_equations
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.taken_for import values_taken_for
 from tutor.teaching.marking.unknowns import equal_in_usual_units, plain
@@ -104,6 +105,7 @@ def _readied(script: Script, piece: str) -> Sequence[str]:
     def named(found: re.Match[str]) -> str:
         return of_value.get(Fraction(found[1]), found[0])
 
+    piece = ratio_as_equations(script, piece)
     other = _TOLD_BY_VALUE.sub(named, _NOTHING_ON.sub(_as_nought, piece))
     return (piece,) if other == piece else (piece, other)
 
@@ -235,6 +237,9 @@ def _remark(script: Script, rulings: Rulings, each: Grade) -> str:
 
 
 KINDS: Final = frozenset("QVE")
+NO_SUCH_RATIO: Final = (
+    "{} are not in this ratio. What do both capacitors share, and what follows for each from that?"
+)
 
 
 def related(script: Script, said: Said, fewest: int = 2) -> dict[str, Quantity]:
@@ -278,7 +283,10 @@ def judge_relation(script: Script, said: Said, named: Mapping[str, Quantity]) ->
         return found
     if script.wrong and _holds(said.statement, lookup(script, script.own, said.statement)):
         return found._replace(verdict="carried")
-    return found._replace(verdict="wrong", method=False)
+    first, last = said.statement.sides[0], said.statement.sides[-1]
+    is_ratio = all(isinstance(side, Op) and side.sign == "/" for side in (first, last))
+    told = NO_SUCH_RATIO.format(" and ".join(names_in(first))) if is_ratio else ""
+    return found._replace(verdict="wrong", method=False, told=told)
 
 
 def _holds(statement: Statement, names: Mapping[str, Measure]) -> bool:

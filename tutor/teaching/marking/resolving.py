@@ -15,7 +15,7 @@ from tutor.circuit.joining import JOININGS
 from tutor.circuit.steps import Choice, Fault, examine
 from tutor.circuit.values import Value, in_letters, same
 from tutor.teaching.marking.carrying import Own, gauge_of, subject_of, upwards
-from tutor.teaching.marking.fitting import numbers_in
+from tutor.teaching.marking.fitting import fit, numbers_in
 from tutor.teaching.marking.grading import (
     BY_VALUE,
     NO_FIT,
@@ -224,7 +224,7 @@ def _labelled(script: Script, said: Said) -> tuple[Script, list[Target]] | None:
         group = _mentioned(script, said._replace(names=()))
         if group is not None and not isinstance(group.judged, Choice):
             fitting = _by_value(script, script.own, said.statement, symbol)
-            if fitting is not None:  # of equal ones others may be meant
+            if fitting is not None and _is_exact(script, fitting, said.statement):
                 return _reached(script, fitting), [Target(fitting)]
         if group is not None:
             script, target = _of_group(script, _called(group), "C", group)
@@ -241,6 +241,15 @@ def _labelled(script: Script, said: Said) -> tuple[Script, list[Target]] | None:
     wanted = symbol or ("C" if label.kind and not label.names else None)
     script, target = _unnamed(script, said, wanted)
     return (script, [target]) if target else None
+
+
+def _is_exact(script: Script, quantity: Quantity, statement: Statement) -> bool:
+    """Whether a value fits as it stands, so that of equal capacitors others than those named may be
+    meant, and not to one figure alone.
+    """
+    worth = lookup(script, script.own, statement)
+    last = fit(gauge_of(script.own, quantity), statement.sides[-1], worth, statement.turned)
+    return last.kind != "one figure"
 
 
 def _across_together(script: Script, label: Label, said: Said) -> Quantity | None:

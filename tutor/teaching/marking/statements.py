@@ -155,7 +155,7 @@ def has_letter_after_number(piece: str) -> bool:
 def has_letter_alone(piece: str) -> bool:
     """Whether a letter that stands after a number stands for itself as well: C² + 15 C = 60."""
     after = {found[0][-1] for found in _LETTER_AFTER.finditer(piece)}
-    return any(re.search(rf"(?:^|[-+*/(×·=])\s*{letter}(?!\w)", piece) for letter in after)
+    return any(re.search(rf"(?:^|[-+*/(×·=])\s*{letter}(?!\w|\s*[=:])", piece) for letter in after)
 
 
 def _said_in(reader: Reader, piece: str) -> list[Said]:

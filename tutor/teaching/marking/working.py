@@ -11,7 +11,7 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import NamedTuple
 
-from grammar.handwriting import lines_as_written
+from grammar.handwriting import TO, lines_as_written
 from grammar.measures import times_ten
 from grammar.quantity import unit
 from tutor.teaching.judging import close
@@ -19,6 +19,7 @@ from tutor.teaching.judging import close
 _ALWAYS = re.compile(
     r"\s*(?:;|(?<=[a-z)A-Z\d])(?<![Pp]\.[Dd])\.\s+(?=[A-Z(])|\bor\b"
     r"|,\s+(?=(?:times|plus|minus|divided\s+by)\s+\d)"
+    r"|,?\s+and\s+(?=[\d(.][^=,]*=\s*[\d.]+\s*[pnuµμm]?[FVCJ]\s+(?:on|across|for|over)\s)"
     r"|\.\s+(?=(?:add|adding|subtract|subtracting|take\s+away)\s*:)"
     r"|(?<=[a-z]{3}):(?=\s*\d+\s+[a-z]{3,}\s*$)"
     r"|(?<=[A-Za-z]{3}):\s*(?=(?:1\s*/\s*)?[A-Z]\w*'*\s*(?:[-+*/×−]\s*[A-Z]\w*'*\s*)*=))\s*"
@@ -162,6 +163,12 @@ _HOLDER_NEXT = re.compile(
     r"(?:gets?|has|have|takes?|holds?|carr(?:y|ies)|keeps?)\b"
 )
 _EQUAL_TOO = ("gives", "makes")  # an equals sign where none stands before
+# What is divided in a ratio, and the values behind that.
+_SHARED_OUT = re.compile(
+    rf"([^=\d]*\d[\d.]*(?:{TO}\d[\d.]*)+)((?:[\s,;:=]|->|=>|[→⇒]|\bso\b)*"
+    r"(?:\d[\d.]*\s*(?:[pnuµμmk]?[VC]\b)?(?:\s*(?:,|and|&|/|:)\s*|\s*$)){2,}(?=$))?(.*)"
+)
+_VALUE = re.compile(r"\d[\d.]*(?:\s*[pnuµμmk]?[VC]\b)?")
 _ARROWS = ("⇒", "⟹", "=>", "→", "->", "-->")
 
 
@@ -212,6 +219,9 @@ def says_units_once(text: str) -> bool:
 
 
 def _pieces(plain: str) -> tuple[str, ...]:
+    if (shared := _SHARED_OUT.fullmatch(plain)) is not None:
+        values = _VALUE.findall(shared[2] or "")
+        return (" ".join([shared[1].strip(), *values]), *_pieces(shared[3]))
     plain = _COMPARED_LAST.sub("", _COMPARED_FIRST.sub("", plain))
     plain = _SAME_TOO.sub(r"\1; \3 = \2", _MULTIPLE.sub("", plain))
     plain = _NAMES_LISTED.sub(r"\1 and \2:", _ADDED_BY_NAME.sub("", plain))

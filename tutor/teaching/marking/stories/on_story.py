@@ -12,6 +12,7 @@ from typing import Final
 
 from grammar.answers import DIMS, Measure, as_si, evaluate
 from grammar.expressions import Expression, Neg, names_in
+from grammar.handwriting import TO
 from grammar.measures import PURE
 from grammar.records import Asked, Dimension
 from tutor.circuit.surds import near
@@ -109,6 +110,7 @@ _GOES_ON: Final = re.compile(
     r"[^=\d]*=?\s*(?=\d)"
 )
 _OF_ENERGY: Final = re.compile(r"^\s*[EWU]['’_\d]*\s*=|energy|stored")
+_SHARED_OUT: Final = re.compile(rf"\d[\d.]*(?:{TO}\d[\d.]*)+")  # how, and no value
 _EMPTY_AT_FIRST: Final = re.compile(
     r"=\s*0\b.*\b(?:uncharged|empty|not charged|no charge|at first|initially|to begin)\b"
 )
@@ -140,6 +142,7 @@ def _readied(paper: Paper, piece: str) -> tuple[str, ...]:
     """A piece in the names that are read here, where a letter may also be that of a point."""
     points = _lone_points(paper)
     taken = names_on(paper)
+    piece = _SHARED_OUT.sub(" ", piece)
     piece = _EMPTY.sub("C0", piece)
     piece = _BEFORE.sub(partial(_as_given_before, paper), piece)
     piece = _GOES_ON.sub(partial(_as_after, paper), piece)
