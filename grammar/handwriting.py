@@ -353,6 +353,7 @@ def _as_power(found: re.Match[str]) -> str:
     """
     before, after = found.string[: found.start()], found.string[found.end() :]
     begins = "=" not in before and after.lstrip().startswith("=")
+    begins = begins and not re.fullmatch(rf"\s*=\s*\d[\d.]*\s*{found[2]}\s*", after)
     alone = re.search(rf"(?<![\w.]){found[2]}(?!\w)", found.string) is not None
     is_letter = found[2] in "unp" and (begins or alone)
     return found[0] if is_letter else f"{found[1]}e{_POWERS[found[2]]}"

@@ -13,6 +13,7 @@ from types import MappingProxyType
 from typing import TypeAlias
 
 LEAST_CELLS = 3
+LEAST_AMOUNTS = 2
 _PARTED = re.compile(r"\s*\|\s*|\t+|\s{3,}")
 _AMOUNT = re.compile(r"[-+]?\d[\d.,]*(?:e-?\d+)?\s*[pnuµμmk]?([FVCJ])")
 _NUMBER = re.compile(r"[-+]?\d[\d.,]*(?:e-?\d+)?")
@@ -43,6 +44,14 @@ _SIGNS = re.compile(r"[\w)²]\s*(?:[-+*/×·÷(]|\bx\b)\s*[\w(½]")
 _OWN_NAME = re.compile(rf"\s*(?:[A-Za-z]+:\s*)?({_NAME})\s*[=≈]\s*(?=.)")
 _SYMBOLS = "QVEC"
 _OF_UNIT: Mapping[str, str] = MappingProxyType({"V": "V", "C": "Q", "J": "E", "F": "C"})
+# One state, or one capacitor, and what it holds: before: 8 uF 25 V 200 uC; C1 5 uF | Q 120 uC.
+_HELD = r"(?:[CQVUE]_?\d{0,4}\s*[=:]?\s*)?[-+]?\d[\d.]*\s*[pnuµμmk]?[FCVJ](?![A-Za-z])"
+_AMOUNTS = re.compile(
+    rf"\s*\|?\s*(before|after|at\s+first|start|end|C_?\d{{1,4}}|tot(?:al)?|whole|all)\s*[:|-]?\s*"
+    rf"({_HELD}(?:[\s,;|/]+{_HELD}){{1,4}})\s*\|?\s*",
+    re.IGNORECASE,
+)
+_EARLIER = frozenset({"before", "at first", "start"})
 Headed: TypeAlias = list[tuple[str, str]]
 
 
@@ -52,6 +61,9 @@ def with_rows_said(lines: Iterable[str]) -> Iterator[str]:
     owners: list[str] = []
     rows = list(lines)
     for at, line in enumerate(rows):
+        if (said := _held(line)) is not None:
+            yield said
+            continue
         cells = _cells(line)
         if owners and (said := _of_owners(owners, cells)) is not None:
             yield said
@@ -76,6 +88,24 @@ def with_rows_said(lines: Iterable[str]) -> Iterator[str]:
 
 def _cells(line: str) -> list[str]:
     return [cell for cell in _PARTED.split(line.strip().strip("|").strip()) if cell]
+
+
+def _held(line: str) -> str | None:
+    """What a row of amounts says of one capacitor or of one time, each in its own unit; None for
+    any other line.
+    """
+    row = _AMOUNTS.fullmatch(line)
+    amounts = list(_AMOUNT.finditer(row[2])) if row else []
+    symbols = [_OF_UNIT[each[1]] for each in amounts]
+    if row is None or len(set(symbols)) < max(len(symbols), LEAST_AMOUNTS):
+        return None
+    head = " ".join(row[1].lower().split())
+    index = head[1:].removeprefix("_") if head[1:].removeprefix("_").isdigit() else ""
+    time = " before" if head in _EARLIER else ""
+    named = [
+        (f"{symbol}{index}{time}", each[0]) for symbol, each in zip(symbols, amounts, strict=True)
+    ]
+    return "; ".join(f"{name} = {value}" for name, value in named)
 
 
 def _owners(cells: list[str], below: Sequence[str]) -> list[str]:

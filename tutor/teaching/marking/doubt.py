@@ -23,6 +23,7 @@ from tutor.teaching.marking.following_equations import (
     is_of_begun,
     is_root,
     is_turned_over,
+    names_sharing_root,
     shares_root,
 )
 from tutor.teaching.marking.grading import Judgement, Topic, holds
@@ -30,7 +31,7 @@ from tutor.teaching.marking.own_values import OfKind, held_by, related, rests_of
 from tutor.teaching.marking.problem_kind import FoundIn, OwnValue, ProblemKind, S, SaidHow, kept
 from tutor.teaching.marking.replaying import NEAR, Ways, is_right_way, value_of
 from tutor.teaching.marking.statements import Said
-from tutor.teaching.marking.unknowns import PREFIX
+from tutor.teaching.marking.unknowns import PREFIX, all_sides, own_letters
 
 FOLLOWS: Final = "This follows rightly from a value of your own that stands above."
 MOST_EQUATIONS: Final = 3  # the last few are remembered
@@ -55,10 +56,28 @@ def given_the_doubt(
     grades = tuple(_doubted(by, sheet, each, said) for each in found.grades)
     if grades == found.grades:
         is_guess = all(each.guessed for each in grades)
-        return (_followed(by, sheet, said) if is_guess else None) or found
+        followed = _followed(by, sheet, said) if is_guess else None
+        return followed or (found if grades else _in_own_letter(by, sheet, said)) or found
     sure = {each.quantity for each in grades if each.verdict == "carried"}
     after = found.sheet
     return found._replace(grades=grades, sheet=after._replace(doubtful=after.doubtful - sure))
+
+
+def _in_own_letter(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S, Topic] | None:
+    """An equation in a letter that has no meaning yet, where it follows from a wrong one in what is
+    sought: the letter stands for that from then on.
+    """
+    assert said.statement is not None
+    sides = all_sides(said.names, said.statement.sides, said.statement.turned)
+    letters = [name for name in own_letters(sides) if name not in sheet.aliases]
+    if len(letters) != 1 or len(sides) < 2:
+        return None
+    names = set(names_sharing_root(by, sheet, sides, letters[0]))
+    about = next((each for each in by.truth(sheet) if by.called(sheet, each)[1] in names), None)
+    if about is None:
+        return None
+    each = Judgement(about, "carried", method=True, relation=True)
+    return FoundIn(sheet._replace(aliases={**sheet.aliases, letters[0]: about}), (each,))
 
 
 def _followed(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S, Topic] | None:

@@ -26,6 +26,7 @@ from tutor.teaching.marking.unknowns import (
 )
 
 NEAR: Final = Fraction(1, 100)  # what is worked on has been rounded
+ROUGHLY: Final = Fraction(1, 20)
 ROUND: Final = (
     "A value above was worked out from this one, so this cannot follow from that one. What leads "
     "to it?"
@@ -93,7 +94,7 @@ def is_root(by: ProblemKind[S, Topic], sheet: S, value: Value, said: Said) -> bo
                 return True
             usual = None if in_letters(value) or one is None else plain(one._replace(value=value))
             if usual and any(
-                each == name and is_near(root, usual.value)
+                each == name and is_near(usual.value, root, _rounding(said))
                 for each, solved in _roots_by_rest(by, sheet, sides)
                 for root in solved
             ):
@@ -154,11 +155,19 @@ def _with_the_rest(
     return False
 
 
-def is_near(one: Value, other: Value) -> bool:
+def _rounding(said: Said) -> Fraction:
+    """How far off, in parts of it, a value may be that was typed in so many figures."""
+    assert said.statement is not None
+    last = said.statement.sides[-1]
+    half = last.half / abs(last.value) if isinstance(last, Num) and last.half and last.value else 0
+    return min(max(NEAR, Fraction(half)), ROUGHLY)
+
+
+def is_near(one: Value, other: Value, within: Fraction = NEAR) -> bool:
     """Whether two values are equal, as far as rounding goes; in letters exactly."""
     if in_letters(one) or in_letters(other):
         return bool(tidy(one - other) == 0)
-    return abs(Fraction(one) - Fraction(other)) <= NEAR * abs(Fraction(other))
+    return abs(Fraction(one) - Fraction(other)) <= within * abs(Fraction(other))
 
 
 def shares_root(by: ProblemKind[S, Topic], sheet: S, said: Said) -> bool:
@@ -182,6 +191,21 @@ def shares_root(by: ProblemKind[S, Topic], sheet: S, said: Said) -> bool:
         if any(is_near(*pair) for one, other in solved for pair in product(one[1], other[1])):
             return True
     return False
+
+
+def names_sharing_root(
+    by: ProblemKind[S, Topic], sheet: S, sides: Sequence[Expression], letter: str
+) -> Iterator[str]:
+    """The names of a wrong equation before that is solved by what solves this one for a letter:
+    x² - 18x + 4.5 = 0 for C1·C2 = 4.5, where C1 + C2 is known.
+    """
+    mine = _roots(by, sheet, sides, letter, by.powers(sheet))
+    for before in sheet.mistaken if mine else ():
+        assert before.statement is not None
+        earlier = all_sides(before.names, before.statement.sides, before.statement.turned)
+        for name, solved in _roots_by_rest(by, sheet, earlier):
+            if any(is_near(*pair) for pair in product(mine, solved)):
+                yield name
 
 
 def _roots_by_rest(

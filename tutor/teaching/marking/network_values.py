@@ -176,8 +176,8 @@ def _is_by_law(own: Own, each: Grade) -> bool:
     """
     of, symbol = each.quantity.of, each.quantity.symbol
     capacitance, step = own.get("C", of), own.walk.part_of(of)
-    is_divided = step is not None and step.kind == "series"
-    if each.value is None or not capacitance or not (symbol == "Q" or (symbol == "V" and is_divided)):
+    is_divided = symbol == "V" and step is not None and step.kind == "series"
+    if each.value is None or not capacitance or not (symbol == "Q" or is_divided):
         return False
     other = Quantity("V" if symbol == "Q" else "Q", of)
     known = own.stated.get(canonical(own.walk, other), shared_before(own.walk, own.stated, other))

@@ -42,7 +42,7 @@ from tutor.teaching.marking.shared_in_ratio import ratio_as_equations
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.taken_for import values_taken_for
 from tutor.teaching.marking.unknowns import equal_in_usual_units, plain
-from tutor.teaching.marking.working import WrittenLine
+from tutor.teaching.marking.working import BECOMES, WrittenLine
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.settings import DEFAULTS, Settings
@@ -105,7 +105,7 @@ def _readied(script: Script, piece: str) -> Sequence[str]:
     def named(found: re.Match[str]) -> str:
         return of_value.get(Fraction(found[1]), found[0])
 
-    piece = ratio_as_equations(script, piece)
+    piece = ratio_as_equations(script, piece).replace(BECOMES, "=")
     other = _TOLD_BY_VALUE.sub(named, _NOTHING_ON.sub(_as_nought, piece))
     return (piece,) if other == piece else (piece, other)
 

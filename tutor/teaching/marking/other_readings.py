@@ -8,7 +8,7 @@ was said of what it is right for, wherever it was put here.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from types import MappingProxyType
 from typing import Final
@@ -22,7 +22,9 @@ from tutor.teaching.marking.problem_kind import FoundIn, ProblemKind, S
 from tutor.teaching.marking.statements import Said, is_named
 
 _CAPACITOR: Final = re.compile(r"C_?(\d+)")
-_HELD: Final = MappingProxyType[Dimension, str]({"charge": "Q", "voltage": "V", "energy": "E"})
+_HELD: Final[Mapping[Dimension, str]] = MappingProxyType(
+    {"charge": "Q", "voltage": "V", "energy": "E"}
+)
 
 
 def read_otherwise(said: Said) -> Iterator[Said]:

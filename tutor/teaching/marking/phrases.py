@@ -46,7 +46,7 @@ def remark(
     worst = next((g for g in grades if g.verdict == "wrong"), None) or next(
         (g for g in grades if g.verdict == "carried"), grades[-1]
     )
-    text = " ".join(said(each) for each in slips_in(grades) or (worst,))
+    text = " ".join(dict.fromkeys(said(each) for each in slips_in(grades) or (worst,)))
     if worst.verdict == "wrong":
         others = [
             (name(g.quantity), g.verdict)

@@ -8,12 +8,13 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import NamedTuple
 
-from grammar.answers import DIMS, Measure, as_si, evaluate
+from grammar.answers import DIMS, as_si
 from grammar.expressions import Name, Num, Op
-from grammar.records import Refusal
 from tutor.circuit.joining import JOININGS
-from tutor.circuit.steps import Choice, Fault, examine
-from tutor.circuit.values import Value, in_letters, same
+from tutor.circuit.steps import Choice, examine
+from tutor.circuit.values import in_letters, same
+from tutor.teaching.judging import close
+from tutor.teaching.marking.by_numbers import broken_by_numbers, group_by_numbers, last_measure
 from tutor.teaching.marking.carrying import Own, gauge_of, subject_of, upwards
 from tutor.teaching.marking.fitting import fit, numbers_in
 from tutor.teaching.marking.grading import (
@@ -31,8 +32,6 @@ from tutor.teaching.marking.routes import (
     Group,
     follow,
     group_named,
-    group_valued,
-    groups_with,
     members_of,
     name_of_group,
     names_met,
@@ -91,7 +90,7 @@ def _together(script: Script, said: Said) -> Group | None:
     """
     values = {c.name: c.value for c in script.walk.problem.network.capacitors}
     names = {name.replace("_", "") for name in said.names}
-    last = _last(script, said) if len(names) > 1 and names <= values.keys() else None
+    last = last_measure(script, said) if len(names) > 1 and names <= values.keys() else None
     if last is None or not (last.bare or last.dims == DIMS["capacitance"]):
         return None
     power = script.walk.problem.powers["capacitance"]
@@ -108,7 +107,7 @@ def _takes_in(script: Script, said: Said) -> bool:
     assert said.statement is not None
     given = {c.name: c.value for c in script.walk.problem.network.capacitors}
     own = [given[n] for name in said.names if (n := name.replace("_", "")) in given]
-    last = _last(script, said) if len(own) == len(said.names) == 1 else None
+    last = last_measure(script, said) if len(own) == len(said.names) == 1 else None
     if last is None or not isinstance(said.statement.sides[0], Op) or said.statement.turned:
         return False
     power = script.walk.problem.powers["capacitance"]
@@ -144,7 +143,7 @@ def _named(script: Script, name: str, said: Said) -> tuple[Script, Target | None
 def _as_energy(script: Script, name: str, said: Said) -> str:
     """U or W for the energy that its value is."""
     meant = names_met(script.walk).get(f"E{name[1:]}") if name[:1] in "UW" else None
-    last = _last(script, said) if meant else None
+    last = last_measure(script, said) if meant else None
     if meant is None or said.statement is None or last is None:
         return name
     fits = _rank(script, script.own, meant, said.statement) <= BY_VALUE
@@ -234,7 +233,7 @@ def _labelled(script: Script, said: Said) -> tuple[Script, list[Target]] | None:
     if symbol is not None and label.names and symbol != "C":
         return script, [Target(canonical(walk, Quantity(symbol, n))) for n in label.names]
     if symbol in ("Q", "V") and label.group and (target := _of_made(script, symbol, said)):
-        return script, [target]
+        return script, [target, *_sharing(script, target.quantity, said)]
     if symbol is not None and label.whole:
         script, target = _loosely(script, Quantity(symbol), said)
         return script, [target] if target else []
@@ -312,9 +311,23 @@ def _of_made(script: Script, symbol: Symbol, said: Said) -> Target | None:
     return Target(chosen[0]) if chosen else None
 
 
+def _sharing(script: Script, of_pair: Quantity, said: Said) -> list[Target]:
+    """The members of a group of which something is said in the plural that each of them has as
+    well, where it fits: the other two have 2 V.
+    """
+    assert said.statement is not None
+    step = next((s for s in script.walk.plan if s.makes and s.makes.name == of_pair.of), None)
+    is_plural = said.label is not None and said.label.several
+    if step is None or not is_plural or JOININGS[step.kind].shares != of_pair.symbol:
+        return []
+    if _rank(script, script.own, of_pair, said.statement) > BY_VALUE:
+        return []
+    return [Target(canonical(script.walk, Quantity(of_pair.symbol, c.name))) for c in step.parts]
+
+
 def _symbol_of(script: Script, said: Said) -> Symbol | None:
     """What kind of quantity the unit of the last side says it is."""
-    measure = _last(script, said)
+    measure = last_measure(script, said)
     if measure is None:
         return None
     if measure.bare:
@@ -326,25 +339,38 @@ def _symbol_of(script: Script, said: Said) -> Symbol | None:
 
 def is_of_another_kind(script: Script, target: Target, said: Said) -> bool:
     """Whether the unit of the last side is that of a quantity of another kind."""
-    symbol = _symbol_of(script, said) if (last := _last(script, said)) and not last.bare else None
+    symbol = (
+        _symbol_of(script, said) if (last := last_measure(script, said)) and not last.bare else None
+    )
     return symbol is not None and DIMENSION[symbol] != target.quantity.dimension
 
 
 def _symbol_of_sum(script: Script, said: Said) -> Symbol | None:
-    """The one kind of quantity in a sum of names, whose value has that kind too."""
+    """The one kind of quantity in a sum of names, or of the known values one of which is taken off
+    the other, whose value has that kind too.
+    """
     assert said.statement is not None
     first = said.statement.sides[0]
+    if isinstance(first, Op) and first.sign == "-":
+        one, other = first.left, first.right
+        if isinstance(one, Num) and isinstance(other, Num):
+            kinds = _symbols_worth(script, one) & _symbols_worth(script, other)
+            return next(iter(kinds), None)
     symbols = {each.symbol for each in meant_by(script, (first,)).values()}
     is_sum = isinstance(first, Op) and first.sign in "+-"
     return next(iter(symbols)) if is_sum and len(symbols) == 1 else None
 
 
-def _last(script: Script, said: Said) -> Measure | None:
-    assert said.statement is not None
-    try:
-        return evaluate(said.statement.sides[-1], lookup(script, script.own, said.statement))
-    except Refusal:
-        return None
+def _symbols_worth(script: Script, number: Num) -> set[Symbol]:
+    """The kinds of quantity, charge or p.d., of which a known value is this number."""
+    known_now = {**script.walk.known, **script.stated}
+    powers = script.walk.problem.powers
+    return {
+        quantity.symbol
+        for quantity, value in known_now.items()
+        if quantity.symbol in ("Q", "V") and not in_letters(value)
+        if close(number.value * Fraction(10) ** powers[quantity.dimension], value)
+    }
 
 
 def _loosely(script: Script, whole: Quantity, said: Said) -> tuple[Script, Target | None]:
@@ -365,7 +391,7 @@ def _loosely(script: Script, whole: Quantity, said: Said) -> tuple[Script, Targe
         return _reached(script, fitting), Target(fitting)
     if (same_one := _turned_before(script, said)) is not None:
         return script, Target(same_one)
-    if whole.symbol == "C" and (choice := _by_numbers(script, own, said.statement)):
+    if whole.symbol == "C" and (choice := group_by_numbers(script, own, said.statement)):
         walk, made = _made(script.walk, choice)
         if made is not None:
             return script._replace(walk=walk), Target(canonical(walk, Quantity("C", made)))
@@ -401,7 +427,7 @@ def _unnamed(
     fitting = _by_value(script, own, statement, symbol)
     if fitting is not None:
         return _reached(script, fitting), Target(fitting)
-    if symbol in (None, "C") and (choice := _by_numbers(script, own, statement)):
+    if symbol in (None, "C") and (choice := group_by_numbers(script, own, statement, not is_new)):
         walk, made = _made(script.walk, choice)
         if made is not None:
             return script._replace(walk=walk), Target(canonical(walk, Quantity("C", made)))
@@ -413,7 +439,7 @@ def _unnamed(
         of_kind = quantity.symbol == symbol or (symbol is None and quantity in script.stated)
         if of_kind and _rank(script, own, quantity, statement) <= BY_VALUE:
             return script, Target(quantity)
-    if (broken := _broken_by_numbers(script, own, said)) is not None:
+    if (broken := broken_by_numbers(script, own, said)) is not None:
         return _of_group(script, _called(broken), "C", broken)
     due = list(_due(script, symbol))[: MOST_GUESSED if symbol else 1]
     for quantity in due:
@@ -427,23 +453,6 @@ def _unnamed(
 def _called(group: Group) -> str:
     """The name of what capacitors make: C23."""
     return "C" + "".join(name[1:] for name in group.names)
-
-
-def _broken_by_numbers(script: Script, own: Own, said: Said) -> Group | None:
-    """Capacitors that are no group, put together by their numbers to a value with its unit."""
-    statement, last = said.statement, _last(script, said)
-    if statement is None or last is None or last.dims != DIMS["capacitance"]:
-        return None
-    if len(statement.sides) < 2 or statement.turned or not holds(statement):
-        return None
-    numbers = [n for n in _capacitances_in(script, statement) if n != 1]
-    capacitances = _capacitances(script, own)
-    for group in groups_with(script.walk, numbers, capacitances):
-        values = [capacitances[name] for name in group.names]
-        made = (joining.equivalent(values) for joining in JOININGS.values())
-        if isinstance(group.judged, Fault) and any(same(last.value, each) for each in made):
-            return group
-    return None
 
 
 def _reached(script: Script, quantity: Quantity) -> Script:
@@ -501,45 +510,6 @@ def _is_ready(script: Script, quantity: Quantity) -> bool:
 def _rank(script: Script, own: Own, quantity: Quantity, statement: Statement) -> int:
     """How well a statement fits a quantity."""
     return how_well(gauge_of(own, quantity), statement, lookup(script, own, statement))
-
-
-def _by_numbers(script: Script, own: Own, statement: Statement) -> Choice | None:
-    """The group whose members' numbers stand in the first side."""
-    worth = lookup(script, own, statement)
-    power = script.walk.problem.powers["capacitance"]
-    numbers = _capacitances_in(script, statement)
-    without_ones = [n for n in numbers if n != 1]
-    capacitances = _capacitances(script, own)
-    reached: list[Value] = []
-    for side in statement.sides:
-        try:
-            measure = evaluate(side, worth)
-        except Refusal:
-            return None
-        if in_letters(measure.value) or measure.value == 0:
-            continue
-        scale = Fraction(10) ** power if measure.bare else Fraction(1)
-        reached += [measure.value * scale, scale / measure.value, 1 / (measure.value * scale)]
-    for chosen in (numbers, without_ones):
-        choice = group_valued(script.walk, chosen, capacitances, reached)
-        if choice is not None:
-            return choice
-    return None
-
-
-def _capacitances_in(script: Script, statement: Statement) -> list[Fraction]:
-    """The numbers of the first side, as capacitances in the usual unit."""
-    power = script.walk.problem.powers["capacitance"]
-    return [
-        n.value * Fraction(10) ** (n.unit.power - power) if n.unit else n.value
-        for n in numbers_in(statement.sides[0])
-    ]
-
-
-def _capacitances(script: Script, own: Own) -> dict[str, Value]:
-    """The learner's values of the capacitors that are left."""
-    left = script.walk.network.capacitors
-    return {c.name: value for c in left if (value := own.get("C", c.name)) is not None}
 
 
 def _is_recognised(script: Script, own: Own, quantity: Quantity, statement: Statement) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 from fractions import Fraction
 from itertools import islice, product
 from typing import Final, NamedTuple
@@ -151,12 +151,16 @@ def group_named(walk: Walk, names: Collection[str]) -> Group | None:
 
 def groups_with(walk: Walk, numbers: list[Fraction], own: dict[str, Value]) -> Iterator[Group]:
     """The groups, and those that are none, whose members have these numbers (in the usual unit)."""
-    if not 2 <= len(numbers) <= LARGEST_GROUP:
-        return
     scale = Fraction(10) ** walk.problem.powers["capacitance"]
+    yield from groups_worth(walk, [number * scale for number in numbers], own)
+
+
+def groups_worth(walk: Walk, values: Sequence[Value], own: dict[str, Value]) -> Iterator[Group]:
+    """The groups, and those that are none, whose members have these values, in farads."""
+    if not 2 <= len(values) <= LARGEST_GROUP:
+        return
     at: list[list[Capacitor]] = [
-        [c for c in walk.network.capacitors if _is(own.get(c.name), number * scale)]
-        for number in numbers
+        [c for c in walk.network.capacitors if _is(own.get(c.name), value)] for value in values
     ]
     tried = islice(product(*at), MOST_TRIED)
     for group in {frozenset(c.name for c in cs): None for cs in tried if len(set(cs)) == len(cs)}:
@@ -166,12 +170,12 @@ def groups_with(walk: Walk, numbers: list[Fraction], own: dict[str, Value]) -> I
 
 
 def group_valued(
-    walk: Walk, numbers: list[Fraction], own: dict[str, Value], reached: list[Value]
+    walk: Walk, values: Sequence[Value], own: dict[str, Value], reached: list[Value]
 ) -> Choice | None:
-    """The valid group whose members have these numbers and whose equivalent is among the values
+    """The valid group whose members have these values and whose equivalent is among those
     ``reached``.
     """
-    for _, judged in groups_with(walk, numbers, own):
+    for _, judged in groups_worth(walk, values, own):
         if isinstance(judged, Choice):
             makes = JOININGS[judged.kind].equivalent([own[name] for name in judged.names])
             if any(same(makes, value) for value in reached):
@@ -179,8 +183,8 @@ def group_valued(
     return None
 
 
-def _is(value: Value | None, number: Fraction) -> bool:
-    return value is not None and not in_letters(value) and value == number
+def _is(value: Value | None, other: Value) -> bool:
+    return value is not None and in_letters(value) == in_letters(other) and same(value, other)
 
 
 def name_of_group(walk: Walk, choice: Choice) -> str | None:

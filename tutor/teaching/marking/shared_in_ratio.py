@@ -46,8 +46,8 @@ def ratio_as_equations(script: Script, piece: str) -> str:
     ]
     values = [Fraction(each) for each in amounts]
     if len(values) == len(shares) and _are_as(values, shares):
-        units = _UNIT.findall(found[3])[-1:]
-        said += [" ".join([f"{name} = {each}", *units]) for name, each in zip(names, amounts, strict=True)]
+        unit = "".join(_UNIT.findall(found[3])[-1:])
+        said += [f"{name} = {each} {unit}" for name, each in zip(names, amounts, strict=True)]
     return "; ".join(said)
 
 

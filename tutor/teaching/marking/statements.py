@@ -29,6 +29,7 @@ _VALUE_AFTER_NAME = re.compile(r"([^\d=:]*[A-Za-z]_?\w*)\s+([-+]?\d[\d., ]*[^\W\
 _LETTER_AFTER = re.compile(r"[\d)]\s*[CV](?![A-Za-z0-9])")
 _FACTOR_AFTER = re.compile(r"(/\s*\([^()]*\))\s*(?=[CQV](?![A-Za-z0-9]))")
 _BESIDE = re.compile(r"(?<=[A-Za-z)])\s*(?:\|\||∥)\s*(?=[\d(A-Z])")  # 2C || 4C = 6C
+_IN_A_ROW = re.compile(r"(?<![\w)])([\d.]*[A-Z]\w*)\s*-{2}\s*([\d.]*[A-Z]\w*)(?!\s*-)")
 _FIRST_WORDS = re.compile(r"(?:[A-Za-z]{2,}\s+)*")
 _STATES = re.compile(r"=|(?<![A-Za-z_\d'.])[.,]?\d|[½⅓⅔¼¾]")
 
@@ -176,6 +177,7 @@ def _said_in(reader: Reader, piece: str) -> list[Said]:
         if ":" in piece[told.end(1) : told.start(2)]:  # what is put together, by own values
             return _said_in(reader, told[2])
     if reader.letters:  # 6 C/(2 C + 6 C) V is a part of V
+        piece = _IN_A_ROW.sub(r"(\1 * \2)/(\1 + \2)", piece)  # 2C -- 4C = 4C/3
         piece = _BESIDE.sub(" + ", _FACTOR_AFTER.sub(r"\1 * ", piece))
     piece = _HOLDER.sub(partial(_by_name, reader), _within_brackets(piece))
     piece = _HELD.sub(_by_units, piece)

@@ -340,15 +340,15 @@ def _near(
 ) -> bool:
     size = abs(one)
     if not one or not other:  # a sum that comes to nought, by the size of what is in it
-        size = max(abs(Fraction(evaluate(t, values).value)) for s in sides for t in _terms(s)) / 2
+        size = max(abs(Fraction(evaluate(t, values).value)) for s in sides for t in terms_of(s)) / 2
     return abs(one - other) <= NEAR * size
 
 
-def _terms(side: Expression) -> Iterable[Expression]:
+def terms_of(side: Expression) -> Iterable[Expression]:
     """The terms of a sum."""
     if isinstance(side, Op) and side.sign in "+-":
-        yield from _terms(side.left)
-        yield from _terms(side.right)
+        yield from terms_of(side.left)
+        yield from terms_of(side.right)
     else:
         yield side
 

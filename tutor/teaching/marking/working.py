@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 from types import MappingProxyType
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from grammar.handwriting import TO, lines_as_written
 from grammar.measures import times_ten
@@ -100,8 +100,12 @@ _WAS = re.compile(
     rf"(?<![\w'])([A-Za-z]\w*'*)\s*[=:]?\s*({_SOME_VALUE})\s*"
     rf"\((?:it\s+)?(?:was|from|before(?:\s+it\s+was)?:?|instead\s+of)\s+({_SOME_VALUE})\s*\)"
 )
-_FIRST_THEN = re.compile(  # V: 40 V then 20 V; E: 4 mJ -> 8 mJ
-    rf"^\s*([CQVUE])\s*:\s*({_SOME_VALUE}),?\s*(?:then|→|=>|⇒|-{{1,2}}>)\s*({_SOME_VALUE})(?=\s*(?:$|[,;(]))"
+_FIRST_THEN = re.compile(  # V: 40 V then 20 V; E: 4 mJ -> 8 mJ; Q 200 -> 600 µC
+    rf"^\s*([CQVUE])(?:\s*:\s*|\s+)({_SOME_VALUE}),?\s*(?:then|→|=>|⇒|-{{1,2}}>)\s*({_SOME_VALUE})(?=\s*(?:$|[,;(]))"
+)
+BECOMES: Final = "\u21dd"  # an arrow between two amounts and nothing else: 8 -> 24 uF
+_BECOMES = re.compile(
+    r"^\s*(\d[\d.]*)\s*(?:→|=>|⇒|-{1,2}>)\s*(\d[\d.]*\s*[pnuµμmk]?[FCVJ])\s*$"
 )
 _SO_MANY_TIMES = re.compile(
     r"(?:\bso\s+|[,(]\s*)?\b(?:\d[\d.]*|twice|half)\s*(?:times|x)?\s+(?:as\s+(?:much|many|large|big|small|high)|more|less)"
@@ -229,7 +233,8 @@ def _pieces(plain: str) -> tuple[str, ...]:
     plain = _SQUARE_FLAT.sub(r"\1²", plain)
     plain = plain.replace("/", ",") if _IN_SLASHES.match(plain) else _NOTE_AFTER.sub(_noted, plain)
     plain = _WAS.sub(r"\1 = \2; \1 before = \3", _SO_MANY_TIMES.sub("", plain))
-    plain = _FIRST_THEN.sub(r"\1 before = \2; \1 = \3", plain)
+    plain = _BECOMES.sub(rf"\1 {BECOMES} \2", plain)
+    plain = _FIRST_THEN.sub(_at_both_times, plain)
     plain = _FROM_TO.sub(r"\1 before = \2; \1 = \3", plain)
     plain = _COMPARED_WITH.sub(r"\1 than before", plain)
     plain = _ROW.sub(_one_by_one, _UNIT_FOR_ALL.sub(" ", _with_unit(plain)))
@@ -275,6 +280,14 @@ def _with_unit(plain: str) -> str:
     told = _UNIT_FOR_ALL.search(plain)
     sign = re.search(r"[pnuµμm]?[FCVJ](?=\W*$)", told[0]) if told and "=" not in plain else None
     return _PLAIN_NUMBER.sub(rf"\g<0> {sign[0]}", plain) if sign else plain
+
+
+def _at_both_times(found: re.Match[str]) -> str:
+    """What a quantity was and what it is, in the unit of the second where the first has none."""
+    name, before, after = found.groups()
+    unit_after = re.sub(r"[\d.\s]", "", after)
+    is_bare = not re.search(r"[FVCJ]", before)
+    return f"{name} before = {before}{f' {unit_after}' if is_bare else ''}; {name} = {after}"
 
 
 def _before_and_after(found: re.Match[str]) -> str:

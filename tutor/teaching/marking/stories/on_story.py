@@ -72,7 +72,8 @@ from tutor.teaching.marking.stories.story_words import (
     with_levels,
     words_after,
 )
-from tutor.teaching.marking.unknowns import UNTRUE, all_sides
+from tutor.teaching.marking.unknowns import PREFIX, UNTRUE, all_sides
+from tutor.teaching.marking.working import BECOMES
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.staged.measuring import SHORT, letters_in, speaks_of_sizes
 from tutor.teaching.staged.story import PASSED_ON, Ask, Option, Story, Valued, is_called
@@ -102,6 +103,9 @@ _STILL: Final = re.compile(rf"\b(?:stays?|still|remains?|unchanged|kept|keeps?|{
 _UNFILLED = r"(?:(?:without|no)\s+(?:the\s+)?[a-z]+|in\s+(?:air|vacuum)|empty|unfilled)"
 _EMPTY: Final = re.compile(
     rf"\bC\s+(?:is\s+)?{_UNFILLED}(?=\s*=)|\b{_UNFILLED}(?:\s+it\s+is)?[\s,:]+C(?=\s*=)"
+)
+_CHANGED: Final = re.compile(
+    rf"\s*(\d[\d.]*)\s*{BECOMES}\s*(\d[\d.]*)\s*([pnuµμmk]?[FCVJ])\s*"
 )
 _BEFORE: Final = re.compile(r"\b([CQVUE])\s+(?:before|at\s+first|beforehand|initially)\s*=")
 _GOES_ON: Final = re.compile(
@@ -143,11 +147,22 @@ def _readied(paper: Paper, piece: str) -> tuple[str, ...]:
     points = _lone_points(paper)
     taken = names_on(paper)
     piece = _SHARED_OUT.sub(" ", piece)
-    piece = _EMPTY.sub("C0", piece)
+    piece = _EMPTY.sub("C0", _CHANGED.sub(partial(_at_both_times, paper), piece))
     piece = _BEFORE.sub(partial(_as_given_before, paper), piece)
     piece = _GOES_ON.sub(partial(_as_after, paper), piece)
     ways = (points, [*points, *(point for point in _points(paper) if point in taken)])
     return tuple(dict.fromkeys(_in_our_names(paper, with_levels(piece, way)) for way in ways))
+
+
+def _at_both_times(paper: Paper, said: re.Match[str]) -> str:
+    """A value before and after a change under the name of its kind, 8 → 24 µF; of several
+    capacitors the one after.
+    """
+    before, after, unit = said.groups()
+    symbol = {"F": "C", "C": "Q", "V": "V", "J": "E"}[unit[-1]]
+    is_of_one = set(capacitances_given(paper)) == {"C1"}
+    first = f"{symbol} before = {before} {unit}; " if is_of_one else ""
+    return f"{first}{symbol} = {after} {unit}"
 
 
 def _as_given_before(paper: Paper, said: re.Match[str]) -> str:
@@ -399,7 +414,8 @@ def _noted(
         if not holds(statement):
             differs = Judgement(GIVEN, "wrong", "arithmetic", given=True, told=DIFFERS)
             return JudgedFor(paper._replace(noted=noted), differs)
-        text = f"{target.new} is no value that is asked for here, so it has no mark of its own."
+        name = target.new.removeprefix(PREFIX)
+        text = f"{name} is no value that is asked for here, so it has no mark of its own."
         return JudgedFor(paper._replace(noted=noted), None, text)
     link = target.given
     if judged_given(paper, link, measure):

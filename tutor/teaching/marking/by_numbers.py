@@ -1,0 +1,107 @@
+"""Which capacitors a statement combines, by the numbers that stand in it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+
+from grammar.answers import DIMS, Measure, evaluate
+from grammar.expressions import Op
+from grammar.records import Refusal
+from tutor.circuit.joining import JOININGS
+from tutor.circuit.steps import Choice, Fault
+from tutor.circuit.values import Value, in_letters, same
+from tutor.teaching.marking.carrying import Own
+from tutor.teaching.marking.fitting import numbers_in
+from tutor.teaching.marking.grading import Statement, holds
+from tutor.teaching.marking.routes import Group, group_valued, groups_with
+from tutor.teaching.marking.script import Script, lookup
+from tutor.teaching.marking.statements import Said
+from tutor.teaching.marking.unknowns import terms_of
+
+
+def group_by_numbers(
+    script: Script, own: Own, statement: Statement, is_unnamed: bool = False
+) -> Choice | None:
+    """The group whose members' numbers, or values in letters, stand in the first side; where it is
+    unnamed, beside their sum too, as in 15·10/25.
+    """
+    worth = lookup(script, own, statement)
+    power = script.walk.problem.powers["capacitance"]
+    numbers = _capacitances_in(script, statement)
+    without_ones = [n for n in numbers if n != 1]
+    *others, last = numbers or [Fraction(0)]
+    without_sum = others if is_unnamed and sum(others) == last else numbers
+    capacitances = _capacitances(script, own)
+    reached: list[Value] = []
+    for side in statement.sides:
+        try:
+            measure = evaluate(side, worth)
+        except Refusal:
+            return None
+        if measure.value == 0:
+            continue
+        if in_letters(measure.value):
+            reached.append(measure.value)
+            continue
+        scale = Fraction(10) ** power if measure.bare else Fraction(1)
+        reached += [measure.value * scale, scale / measure.value, 1 / (measure.value * scale)]
+    unit = Fraction(10) ** power
+    in_numbers = [[n * unit for n in chosen] for chosen in (numbers, without_ones, without_sum)]
+    for values in (*in_numbers, _added_in_letters(statement, worth)):
+        choice = group_valued(script.walk, values, capacitances, reached)
+        if choice is not None:
+            return choice
+    return None
+
+
+def _added_in_letters(statement: Statement, worth: Mapping[str, Measure]) -> list[Value]:
+    """The values in letters of which the first side is the sum, or the product over the sum."""
+    first = statement.sides[0]
+    terms = terms_of(first.right if isinstance(first, Op) and first.sign == "/" else first)
+    values = [evaluate(term, worth).value for term in terms]
+    return values if all(in_letters(value) for value in values) else []
+
+
+def broken_by_numbers(script: Script, own: Own, said: Said) -> Group | None:
+    """Capacitors that are no group, put together by their numbers to a value with its unit."""
+    statement, last = said.statement, last_measure(script, said)
+    if statement is None or last is None or last.dims != DIMS["capacitance"]:
+        return None
+    if len(statement.sides) < 2 or statement.turned or not holds(statement):
+        return None
+    numbers = [n for n in _capacitances_in(script, statement) if n != 1]
+    capacitances = _capacitances(script, own)
+    groups = list(groups_with(script.walk, numbers, capacitances))
+    if any(isinstance(group.judged, Choice) for group in groups):
+        return None  # that group, combined by a wrong rule
+    for group in groups:
+        values = [capacitances[name] for name in group.names]
+        made = (joining.equivalent(values) for joining in JOININGS.values())
+        if isinstance(group.judged, Fault) and any(same(last.value, each) for each in made):
+            return group
+    return None
+
+
+def _capacitances_in(script: Script, statement: Statement) -> list[Fraction]:
+    """The numbers of the first side, as capacitances in the usual unit."""
+    power = script.walk.problem.powers["capacitance"]
+    return [
+        n.value * Fraction(10) ** (n.unit.power - power) if n.unit else n.value
+        for n in numbers_in(statement.sides[0])
+    ]
+
+
+def _capacitances(script: Script, own: Own) -> dict[str, Value]:
+    """The learner's values of the capacitors that are left."""
+    left = script.walk.network.capacitors
+    return {c.name: value for c in left if (value := own.get("C", c.name)) is not None}
+
+
+def last_measure(script: Script, said: Said) -> Measure | None:
+    """What the last side of a statement comes to, None where that cannot be told."""
+    assert said.statement is not None
+    try:
+        return evaluate(said.statement.sides[-1], lookup(script, script.own, said.statement))
+    except Refusal:
+        return None
