@@ -15,8 +15,7 @@ from typing import Any, Final, NamedTuple
 
 from grammar.answers import Measure, known
 from grammar.spoken_numbers import in_figures
-from tutor.circuit.network import Network, Supply
-from tutor.circuit.solving import solve
+from tutor.circuit.network import Network
 from tutor.circuit.steps import Step, step_of_all
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.claimed_values import (
@@ -48,7 +47,7 @@ from tutor.teaching.reading.other_grounds import (
     tells_of_flow,
 )
 from tutor.teaching.reasons import because
-from tutor.teaching.staged.amounts_of_story import held_in, owner_of
+from tutor.teaching.staged.amounts_of_story import held_in_the_end, owner_of
 from tutor.teaching.staged.choosing import named
 from tutor.teaching.staged.measuring import lookup_of
 from tutor.teaching.staged.story import Ask, Telling
@@ -331,11 +330,7 @@ def _values_in_stages(telling: Telling, ask: Ask, network: Network | None) -> Va
         each.name: known(each.right, each.dimension, story.powers[each.dimension])
         for each in story.asks if each.name and each.right is not None and each.dimension
     }
-    held = dict(held_in(telling))
-    across, kind = story.results.get("V", (None, None))
-    if network is not None and across is not None and kind == "voltage":
-        for name, each in solve(network, Supply("voltage", across)).holdings.items():
-            held |= {("V", name): (each.voltage,), ("Q", name): (each.charge,)}
+    held = dict(held_in_the_end(telling, network))
     in_hand = tuple(c.name for c in network.capacitors) if network is not None else ()
     sizes = [held[key][0] for key in held if key[0] == "C" and key[1] is not None]
     if sizes and not any(map(in_letters, sizes)):

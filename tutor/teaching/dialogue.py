@@ -18,6 +18,7 @@ from grammar.expressions import Name
 from grammar.quantity import UNIT_SIGN
 from grammar.records import Refusal
 from grammar.refusals import ANY_VALUE
+from grammar.spoken_numbers import in_figures
 from tutor.circuit.steps import Fault, examine
 from tutor.circuit.values import in_letters
 from tutor.teaching import answering, asides, follow_ups, requests, stating
@@ -89,6 +90,8 @@ def answer(walk: Walk, line: str) -> Turn:
     if question is None:
         return requests.done(walk)
     turn = hear_each(walk, question, line, _one_answer)
+    if question.about == "choice" and (apart := _with_value_apart(walk, question, line, turn)):
+        return apart
     if not _may_say_more(walk, question, turn, line):
         return turn
     from tutor.teaching.amounts_of_walk import in_names  # late: most lines are read before
@@ -105,6 +108,21 @@ def answer(walk: Walk, line: str) -> Turn:
         is_more = any(v != "right" for v in heard) or len(heard_again) > len(heard)
         return again if is_more else turn
     return again if "unread" in heard and "unread" not in heard_again else turn
+
+
+def _with_value_apart(walk: Walk, question: Question, line: str, turn: Turn) -> Turn | None:
+    """A choice that was not taken, with the value that it comes to told apart; None where that
+    makes it no right one.
+    """
+    is_taken = turn.task.steps != walk.steps or turn.task.pending is not None
+    if is_taken or not re.search(r"\d", in_figures(line)):
+        return None
+    from tutor.teaching.value_made import with_value_apart  # late: most choices are taken
+
+    meant = with_value_apart(walk, line)
+    again = hear_each(walk, question, meant, _one_answer) if meant is not None else None
+    is_so = again is not None and not any(m.verdict == "wrong" for m in again.messages)
+    return again if is_so else None
 
 
 def _may_say_more(walk: Walk, question: Question, turn: Turn, line: str) -> bool:
@@ -184,6 +202,7 @@ def to_what_was_asked(
     said = follow_ups.said_to(item, line, sizes) if item is not None else None
     if said is None:
         said = follow_ups.on_what_adds(question, line)
+    said = said or follow_ups.on_hint_of_values(walk, question, line)
     return said or (None if concludes else follow_ups.on_hint_of_points(walk, question, line))
 
 

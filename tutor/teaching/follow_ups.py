@@ -13,6 +13,8 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import Final
 
+from grammar.spoken_numbers import in_figures
+from tutor.circuit.relations import by_law
 from tutor.circuit.values import Value
 from tutor.teaching.hearing import points_in
 from tutor.teaching.rules.idea_texts import (
@@ -25,6 +27,7 @@ from tutor.teaching.rules.idea_texts import (
 )
 from tutor.teaching.speech import listed
 from tutor.teaching.walk import Aside, Question, Walk, is_stuck, suggested
+from tutor.teaching.ways_of_walk import used_by
 from tutor.teaching.wording import step_of
 
 OF_HINTS: Final[Mapping[str, FollowUp]] = MappingProxyType({
@@ -184,6 +187,33 @@ def on_what_adds(question: Question, line: str) -> str | None:
     said = "adds" if says["adds"] else "same"
     told = ALONG if step.kind == "series" else BESIDE
     return f"Yes. {told}" if is_so[named[0]] == said else told
+
+
+def on_hint_of_values(walk: Walk, question: Question, line: str) -> str | None:
+    """What is said to the two values that the first hint about a p.d. or a charge asks for."""
+    quantity = question.quantity
+    if walk.rung != 1 or quantity is None or quantity.of is None:
+        return None
+    if quantity.symbol not in ("V", "Q"):
+        return None
+    relation = by_law(quantity.dimension, quantity.of)
+    used = {each: walk.known.get(each, walk.truth.get(each)) for each in used_by(walk, relation)}
+    figures = in_figures(line)
+    said = [Fraction(each) for each in _AMOUNT.findall(figures)]
+    right = walk.truth.get(quantity)
+    if _REASONS_ON.search(figures) or len(said) != len(used) or (
+        isinstance(right, Fraction) and _has_figures(right, said[0])
+    ):
+        return None
+    fits = [
+        isinstance(value, Fraction) and any(_has_figures(value, each) for each in said)
+        for value in used.values()
+    ]
+    return "Yes. And what comes of the two?" if all(fits) else None
+
+
+_AMOUNT: Final = re.compile(r"(?<![\w.])\d+(?:\.\d+)?")
+_REASONS_ON: Final = re.compile(r"[=*/×÷+]|\d\s*[-−x]\s*\d|\b(?:so|times|over|by|not|or)\b")
 
 
 def on_hint_of_points(walk: Walk, question: Question, line: str) -> str | None:

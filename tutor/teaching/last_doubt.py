@@ -18,7 +18,7 @@ from tutor.teaching.conversation import OpenTask, TurnOf, place_of
 from tutor.teaching.dialogue import VALUE_QUESTIONS
 from tutor.teaching.hearing import WHOSE_IS_IT
 from tutor.teaching.messages import Message, Verdict
-from tutor.teaching.pointing import WHICH
+from tutor.teaching.pointing import WHICH, begins_with_none
 from tutor.teaching.staged.story import Telling
 from tutor.teaching.turn import ask_again
 from tutor.teaching.walk import Walk, next_question, used_names
@@ -73,7 +73,7 @@ def _one_choice_of_several(
 
     question = next_question(walk)
     clauses = clauses_of_line(line)
-    if question is None or question.about != "choice" or not any(
+    if question is None or question.about != "choice" or begins_with_none(line) or not any(
         re.search(r"[a-z]{3,}", _NAMES_AND_SIGNS.sub("", each)) for each in clauses
     ):
         return heard

@@ -47,6 +47,11 @@ _THE_SIX = re.compile(
     r"(?i)\bthe\s+(?:six|seven|eight|nine|ten|eleven|twelve|\w+teen|twenty|thirty|forty|fifty|sixty"
     r"|seventy|eighty|ninety|hundred)\b"
 )
+# The two with the four: no count, where another number stands beside it.
+_THE_TWO_WITH = re.compile(
+    r"(?i)\bthe\s+(two|three|four|five)(?=\s*(?:,|&|\+|\b(?:and|with|plus|beside|joins?)\b)\s*the\s+"
+    rf"(?:{_NUMBER_WORD.pattern.removeprefix('(?i)')}))"
+)
 _THE_SIXES = re.compile(
     r"(?i)\b(two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|\w+teen|twent|thirt|fort|fift)"
     r"(?:e?s|ies)\b"
@@ -109,6 +114,7 @@ _PLACES = re.compile(
     rf"(?:far\s+)?(first|last|left|right|middle|end|ends|outer|outside|inner|inside|beginning|start"
     rf"|final)(?:\s+hand)?(?:\s+side)?(?:\s+{_HOW_MANY})?{_THINGS}\b"
 )
+_AS_ORDER = re.compile(r"(?i)\b(?:ones|caps|capacitors|them)\s+(?:first|last)\W*$")  # those first
 _FIRST_AND_LAST = re.compile(r"(?i)\bfirst\s+(?:one\s+)?(?:and|&|\+|with)\s+(?:the\s+)?last\b")
 _ORDINAL = re.compile(r"(?i)\b(first|second|third|fourth|fifth)\b(?!\s+(?:two|three|pair))")
 _ORDER: Mapping[str, int] = MappingProxyType(
@@ -157,7 +163,7 @@ def capacitors_in(
     that steps have made.
     """
     line = re.sub(r"(?i)(?<=\bc\d)(?=c\d\b)", " ", _AFTERWARDS.sub(" ", line))
-    line = _RATIO.sub(" a ratio ", line)
+    line = values_in_figures(_RATIO.sub(" a ratio ", line))
     if (none_here := _NONE_FOR_A_REASON.match(line)) is not None:
         return Chosen((), None, reason=line[none_here.end() :].strip())
     line = _by_age(line, [c.name for c in network.capacitors], made)
@@ -196,6 +202,16 @@ def _the_others(said: str, names: Sequence[str]) -> str:
     many = re.search(rf"(?i)\b{_HOW_MANY}\b", rest)
     is_so = many is None or _SMALL[many[1].lower()] == len(others)
     return " and ".join(others) if is_so else said
+
+
+def values_in_figures(line: str) -> str:
+    """A line with 'the two and the four' as the values that these are."""
+    return _THE_TWO_WITH.sub(lambda found: f"the {_FIGURE[found[1].lower()]}", line)
+
+
+def begins_with_none(line: str) -> bool:
+    """Whether a line says first that none can be combined: names behind it choose nobody."""
+    return _NONE_FOR_A_REASON.match(line) is not None
 
 
 def _by_age(line: str, names: Sequence[str], made: Collection[str]) -> str:
@@ -501,6 +517,8 @@ def _placed(text: str, parts: Sequence[Capacitor]) -> tuple[str, ...]:
         return tuple(name for n, name in enumerate(names) if n in ordinals)
     found = _PLACES.search(text)
     if found is None:
+        return ()
+    if _AS_ORDER.search(found[0]):
         return ()
     word = found[2].lower()
     counted = (found[1] or found[3] or "").lower()

@@ -22,9 +22,10 @@ from tutor.teaching.by_clauses import breaks_a_bracket
 from tutor.teaching.conversation import TurnOf, place_of
 from tutor.teaching.judging import close
 from tutor.teaching.messages import Message
-from tutor.teaching.quantities import Quantity
+from tutor.teaching.quantities import DIMENSION, Quantity
 from tutor.teaching.reading.because_words import BECAUSE_OR_AS
 from tutor.teaching.reading.said_values import WHICH
+from tutor.teaching.staged.amounts_of_story import held_in_the_end
 from tutor.teaching.staged.going_on import again
 from tutor.teaching.staged.measuring import lookup_of
 from tutor.teaching.staged.story import Telling
@@ -261,7 +262,11 @@ def _numbers_true(task: Walk | Telling) -> list[_Known]:
             for ask in task.story.asks
             if ask.right is not None and ask.dimension and not in_letters(ask.right)
         ]
-        return [*_numbers_known(task), *rights]
+        held = held_in_the_end(task, task.story.network)
+        return [*_numbers_known(task), *rights, *(
+            _Known(_plain(value, task.story.powers[DIMENSION[symbol]]), SYMBOL[DIMENSION[symbol]])
+            for (symbol, _), values in held.items() for value in values if not in_letters(value)
+        )]
     powers = task.problem.powers
     return [*_numbers_known(task), *(
         _Known(_plain(value, powers[q.dimension]), SYMBOL[q.dimension])

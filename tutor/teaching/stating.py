@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from grammar.answers import Claim
-from grammar.expressions import Num, Op
+from grammar.answers import Claim, evaluate
+from grammar.expressions import Num, Op, names_in
 from grammar.records import Dimension, Refusal
 from tutor.circuit.steps import Choice, Fault, carry_out, examine
 from tutor.circuit.values import in_letters
@@ -70,6 +70,8 @@ def claims(walk: Walk, question: Question, heard: Any) -> Turn:
             walk, revealed = settle(walk)
             said += revealed
             walk, question = go_on(walk, question)
+            if _says_again(told[at - 1], claim) and not is_right(walk, question, claim):
+                continue  # 12, two thirds of the 18
         comes_to = at + 1 < len(told) or any(each.verdict == "right" for each in said)
         if comes_to and _is_the_rule(walk, question, claim, heard.in_words):
             continue  # what it comes to is said beside it
@@ -196,6 +198,17 @@ def _is_so(walk: Walk, wanted: Quantity, claim: Claim) -> bool:
     from tutor.teaching.rule_said import is_so  # late: only for values that are not found yet
 
     return is_so(walk, wanted, claim)
+
+
+def _says_again(before: Claim, claim: Claim) -> bool:
+    """Whether a value without a name is the one before it, as it comes about."""
+    is_worked_out = not isinstance(claim.sides[-1], Num)
+    if claim.target or claim.reciprocal or not is_worked_out or (
+        names_in(before.sides[-1], claim.sides[-1])
+    ):
+        return False
+    first, then = (evaluate(each.sides[-1], {}) for each in (before, claim))
+    return bool(first.value == then.value) and (then.bare or then.dims == first.dims)
 
 
 def _true_relation(walk: Walk, question: Question, claim: Claim) -> Message | None:

@@ -409,6 +409,10 @@ _SHARED_BY = re.compile(
 )
 
 
+# 6*12 over 6+12: said so, all behind it divides.
+_OVER_A_SUM = re.compile(
+    r"(?i)([\w)]\s*)\s\s*over\s+([\w.]+(?:\s*(?:\+|\bplus\b)\s*[\w.]+)+)(?=\s*(?:[=,;]|$|\b(?:is|so|which|gives|makes)\b))"
+)
 # V1:V2 = 2:1, V1 to V2 is 2 to 1.
 _RATIO = re.compile(
     r"\b([A-Z]_?\w*)\s*(?::|\bto\b)\s*([A-Z]_?\w*)\s*(?:=|\bis\b|\bare\b|\bas\b|\blike\b)\s*"
@@ -417,7 +421,7 @@ _RATIO = re.compile(
 
 
 def _with_marks(line: str) -> str:
-    line = _RATIO.sub(r"\1/\2 = \3/\4", line)
+    line = _OVER_A_SUM.sub(r"\1/(\2)", _RATIO.sub(r"\1/\2 = \3/\4", line))
     line = _SHARED_BY.sub(" divided by ", line)
     line = _TIMES_THAN.sub(_times_than, line)
     line = re.sub(r"(?i)^\W*(?:just|only|simply|merely|plain)\s+", "", _without_the_rough(line))

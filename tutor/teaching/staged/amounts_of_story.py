@@ -8,7 +8,8 @@ from fractions import Fraction
 
 from grammar.answers import Measure, evaluate, read_claims
 from grammar.records import Dimension, Refusal
-from tutor.circuit.network import Capacitor
+from tutor.circuit.network import Capacitor, Network, Supply
+from tutor.circuit.solving import solve
 from tutor.circuit.values import Value
 from tutor.teaching.amounts import Sayable, Slot, points_alone, values_told
 from tutor.teaching.asked_back import AskedBack, ValuesHeard, values_heard
@@ -140,6 +141,19 @@ def held_in(telling: Telling) -> dict[tuple[Symbol, str | None], tuple[Value, ..
             key = (SYMBOL[ask.dimension], owner_of(telling, ask) or alone)
             found.setdefault(key, (ask.right,))
     return found
+
+
+def held_in_the_end(
+    telling: Telling, network: Network | None
+) -> dict[tuple[Symbol, str | None], tuple[Value, ...]]:
+    """The same, with what each capacitor of a network holds at the p.d. that is found in the end.
+    """
+    held = held_in(telling)
+    across, kind = telling.story.results.get("V", (None, None))
+    if network is not None and across is not None and kind == "voltage":
+        for name, each in solve(network, Supply("voltage", across)).holdings.items():
+            held |= {("V", name): (each.voltage,), ("Q", name): (each.charge,)}
+    return held
 
 
 _RATED = re.compile(r"rated ([\d.]+) (k?)V")

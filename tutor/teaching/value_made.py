@@ -1,0 +1,67 @@
+"""The value that a choice comes to, said in the same breath: 2 and 4 make 6, 6 from C2 and C3.
+
+The number may as well be the value of a capacitor that is there, so that the choice is misread; it
+is told apart where the others that are named do come to it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from grammar.quantity import UNIT_SIGN
+from grammar.records import Refusal
+from grammar.spoken_numbers import in_figures
+from tutor.circuit.steps import Choice, carry_out, examine
+from tutor.teaching.claims import is_right, read
+from tutor.teaching.pointing import capacitors_in, values_in_figures
+from tutor.teaching.quantities import Quantity
+from tutor.teaching.walk import Walk, question_about, used_names
+
+_VALUE = rf"(?P<value>(?<![\w.])\d+(?:[.,]\d+)?(?:\s*{UNIT_SIGN})?)(?![\w.]*\d)"
+_MADE = (
+    re.compile(
+        r"(?i)(?:[\s,;]*\b(?:so|that|which|then|and|they|it|together|to)\b)*[\s,;]*"
+        r"(?:=|→|[-=]+>|\b(?:makes?|making|gives?|giving|gets?|becomes?|equals?|comes?\s+to|is|are|into"
+        rf"|yields?|adds?\s+up\s+to)\b)\s*(?:(?:us|me|the|a|an|one|of|up|to)\s+)*{_VALUE}"
+    ),
+    re.compile(rf"(?i){_VALUE}\s+(?:comes\s+)?(?:from|out\s+of)\b"),
+)
+_FIRST_CLAUSE = re.compile(r"(?i)[,;](?!\d)|\.(?!\d)|\b(?:and\s+)?then\b")
+
+
+def with_value_apart(walk: Walk, line: str) -> str | None:
+    """A line that chooses capacitors, with the value that they come to under its name behind it;
+    None where no number of it is that value.
+    """
+    said = in_figures(values_in_figures(line))
+    first = _FIRST_CLAUSE.split(said, maxsplit=1)[0]
+    return next(_apart(walk, said), None) or next(_apart(walk, first), None)
+
+
+def _apart(walk: Walk, said: str) -> Iterator[str]:
+    for pattern in _MADE:
+        for found in pattern.finditer(said):
+            rest = f"{said[: found.start()]} {said[found.end() :]}".strip(" ,;.")
+            name = _made_by(walk, rest, found["value"])
+            if name is not None:
+                yield f"{rest}, {name} = {found['value']}"
+
+
+def _made_by(walk: Walk, rest: str, value: str) -> str | None:
+    """The name of what the capacitors make that are named, where it has this value."""
+    chosen = capacitors_in(rest, walk.network, walk.problem.powers["capacitance"], walk.made)
+    if chosen is None or not chosen.names[1:] or chosen.unknown or chosen.asks or chosen.doubtful:
+        return None
+    judged = examine(walk.network, chosen.names)
+    if not isinstance(judged, Choice) or chosen.kind not in (None, judged.kind):
+        return None
+    made = carry_out(walk.network, judged, used_names(walk)).makes
+    if made is None:
+        return None
+    try:
+        (claim,) = read(walk, f"{made.name} = {value}")
+    except (Refusal, ValueError):
+        return None
+    asked = question_about(walk, Quantity("C", made.name))
+    return made.name if is_right(walk, asked, claim) else None
