@@ -105,6 +105,11 @@ _MOST: Final = re.compile(
     r"(?: (?:one|capacitor|cap|condenser)\b| of (?:them|the (?:two|three|four|five|six|lot))\b"
     r"|(?= (?:hold|carry|get|take|have|store|see)s?\b))(?: of (?:them|the \w+|all))?"
 )
+# Of two, the bigger one.
+_LARGER: Final = re.compile(
+    r"(?i)\bthe (?:(?P<least>smaller|lesser|littler)|(?:larger|bigger|greater)) (?:one|capacitor"
+    r"|cap|condenser)\b"
+)
 _EXPONENT: Mapping[str, int] = {"u": -6, "n": -9, "p": -12}
 
 
@@ -123,6 +128,7 @@ def asked_plainly(text: str) -> str:
     text = _COMES_TO.sub(lambda asked: f"what is {asked['whose']}", text)
     text = _METER.sub(lambda asked: f"what is the voltage {asked['where'] or ''}".rstrip(), text)
     text = _LEFT.sub(lambda asked: f"what is the charge {asked['where']}", text)
+    text = _LARGER.sub(lambda said: _the_larger(said, text), text)
     return _MOST.sub(lambda said: _the_one(said, text), text)
 
 
@@ -161,6 +167,11 @@ def _named(quantity: str) -> str:
     if "joule" in quantity.lower():
         return "energy"
     return "voltage" if quantity[0].lower() in "vp" else quantity.lower()
+
+
+def _the_larger(said: re.Match[str], text: str) -> str:
+    """The larger of two, by its value; with more than two told it is open who that is."""
+    return _the_one(said, text) if len({*_VALUE.findall(text)}) == 2 else said[0]
 
 
 def _the_one(said: re.Match[str], text: str) -> str:

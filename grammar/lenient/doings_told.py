@@ -43,6 +43,16 @@ _IS_EMPTY: Final = re.compile(
 )
 
 
+_ONE_CAP: Final = (
+    r"(?:the (?:[0-9.]+ ?[unp]F|first|second|third|last|middle|other|smaller|larger)\b"
+    r"|C_?[0-9]\b|one of (?:them|the)|it (?:by|with)|them (?:by|with))"
+)
+_REPLACES: Final = re.compile(
+    rf"(?i)\b(?:replac|exchang|substitut)(?:e|es|ed|ing) {_ONE_CAP}"
+    rf"|{_ONE_CAP}[^.;?,]{{0,20}}? (?:is|was|gets?) (?:then |now )?(?:replaced|exchanged)\b"
+)
+
+
 class _Doing(NamedTuple):
     """What is said to happen, and what a reading of it must have."""
 
@@ -90,6 +100,10 @@ def _is_other_after(told: Description) -> bool:
     return bool(told.changes or told.wires) or any(each.rating for each in _elements(told))
 
 
+def _is_replaced(told: Description) -> bool:
+    return bool({each.kind for each in told.changes} & {"supply", "wire", "join"})
+
+
 def _begins_empty(told: Description) -> bool:
     """Whether one can begin without a charge: charged ones beside it, joined or one by one."""
     return _begins_charged(told) or bool(told.changes) or told.supply is None or bool(told.givens)
@@ -100,4 +114,5 @@ _DOINGS: Final = (
     _Doing(_TURNS, _is_crossed),
     _Doing(_BREAKS, _is_other_after),
     _Doing(_IS_EMPTY, _begins_empty),
+    _Doing(_REPLACES, _is_replaced),
 )

@@ -140,6 +140,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "(?:with )?(?:the )?polarity reversed",
     ),
     "UNCHARGED": (
+        "with no charge",
         "(?:no|zero|without) (?:charge|load)", "initially uncharged",
             "(?:not|never|un)[- ]?(?:yet )?(?:charged|loaded)", "dead",
         "which has nothing", "un-charged",

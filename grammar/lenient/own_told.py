@@ -43,6 +43,14 @@ _JOINED_ONE: Final = re.compile(
     r" (?P<told>(?:holds|has|stores|carries|shows|gets|takes|bears|is(?: at)?)"
     rf" (?:(?:an?|charge|voltage|p\.? ?d\.?|energy|of|at) )*{_AMOUNT})"
 )
+# A parallel pair of 3 uF and 5 uF holds 40 uC: both of them, and not the last.
+_HELD_BY_ALL: Final = re.compile(
+    r"(?i)\b(?:an?|the) (?P<way>parallel|series) (?:pair|group|combination|set|bank|string|chain"
+    r"|row)"
+    rf" of (?P<list>{_VALUE}(?:,? (?:and )?(?:an? )?{_VALUE})+) (?:holds|carries|stores|contains"
+    rf"|has) (?:(?:an?|charge|energy|total"
+    r"|of) )*(?P<held>[0-9.]+ ?(?:[unpm]?[CJ]|(?:micro|nano)-?(?:coulomb|joule)s?)\b)"
+)
 # So much is wanted on one of them.
 _WANTED_ON_ONE: Final = re.compile(
     rf"(?i)\b(?:i|we|you|they) (?:want|need|would like|wish)(?: to (?:have|get|see))?"
@@ -135,6 +143,7 @@ def _in_branches(said: re.Match[str]) -> str:
 
 _ROWS: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str]], ...]] = (
     (_WANTED_ON_ONE, r"The voltage across \g<one> is \g<volts>"),
+    (_HELD_BY_ALL, r"\g<list> are in \g<way>. They hold \g<held> in all"),
     (_JOINED_ONE, _joined_then_told),
     (_WHICH_SOURCE, "What is the total voltage"),
     (_METER_MOVED, "What is the voltage"),

@@ -81,7 +81,7 @@ def read_leniently(text: str) -> ProseReading:
     """
     refuse_what_is_too_long(text)
     plain = made_plain(text)
-    if _SO_MANY.search(plain):
+    if _SO_MANY.search(plain) or _HOW_MANY.search(plain):
         raise NoNetworkTold(
             "How many there are is left open here.", "Say how many, as in 4 uF -- 4 uF -- 4 uF."
         )
@@ -243,6 +243,11 @@ _ASKED_HOW: Final = row(
 )
 _SO_MANY: Final = re.compile(
     r"(?i)\b(?:n|x) (?:(?:equal|identical|such|alike) )?(?:capacitors|caps|condensers)\b"
+)
+_HOW_MANY: Final = re.compile(
+    r"(?is)^(?!.*[0-9] ?k?V\b).*\b(?:get|make|want|need|like|have to have|reach) (?:an?"
+    r" )?[0-9.]+ ?[unp]F\b[^?]*"
+    r"\bhow many\b(?! (?:volts|coulombs|joules|V\b))"
 )
 _MADE_OF: Final = row("(JOIN | IS | WISHV) A? CAPV (OFF OF | FROM | WITH | BY)")
 

@@ -138,7 +138,13 @@ _AFTER_A_BREAK: Final = "((?<=STOP )|(?<=AND )|(?<=COMMA ))"
 
 # The wordings of one thing stand together; what takes more pieces stands before what takes fewer.
 _WORDINGS: Final[tuple[Phrase, ...]] = (
-    # Which capacitors, and what each has.
+    # Which capacitors, and what each has; 3 uF || 5 uF hold 40 uC: both do.
+    plainly(
+        "(SERSIGN | PARSIGN) (CAPV | NAME) HOLD",
+        "1 2 3:COMMA 3:THEM 3",
+        r".* (?:hold|store"
+        "|carry)$",
+    ),
     plainly("(THEM | THIS) NUM (?=(IS |JOIN )*(IN )?(SER|PAR) )", "1:THIS 2:WNUM", r"\S+ [234]$"),
     Phrase(row("NAME COMMA CAPV ((COMMA | AND)+ NAME COMMA CAPV)+"), _each_with_its_value),
     plainly("(?<=GROUP )THEM (?=A? CAPV )"),  # in the second pair it is a 4

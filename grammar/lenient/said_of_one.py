@@ -10,14 +10,15 @@ from typing import Final
 
 from grammar.lenient.ways_told import SENTENCE
 from grammar.reading import read_network
-from grammar.records import Chain, Description, Element, Refusal, Worth
+from grammar.records import Chain, Description, Element, Parallel, Refusal, Worth
 
 _PD: Final = r"(?:voltage|p\.? ?d\.?|potential difference|potential|tension|volts)"
 _VOLTS: Final = r"(?P<volts>[0-9]*\.?[0-9]+ ?k?)(?:V|volts?)\b"
 _CAP: Final = r"(?: (?:capacitor|condenser|cap|one)s?)?"
 _ONE: Final = (
-    r"(?:the (?:[0-9.]+ ?[unp]F|first|second|third|last|other|smaller|larger|bigger)\b"
-    rf"{_CAP}|C_?[0-9a-z]\b)"
+    r"(?:the (?:[0-9.]+ ?[unp]F|first|second|third|last|other|smaller|larger|bigger|greater"
+    r"|lesser)\b"
+    rf"{_CAP}|C_?[0-9a-z]\b(?: ?= ?[0-9.]+ ?[unp]F)?)"
 )
 _NO_OTHER: Final = r"(?! ?(?:,|and|&|or|in series|in parallel|--|\|\||//|to\b|with))"
 _TOLD_OF_ONE: Final = (
@@ -36,12 +37,23 @@ _TOLD_OF_ONE: Final = (
         rf"(?:(?:is|are|there|lies?|stands?|has|have|a|the|{_PD}|of) )*{_VOLTS}"
     ),
 )  # fmt: skip
+_HELD: Final = r"(?P<held>[0-9]*\.?[0-9]+) ?(?P<unit>[unpm]?C|(?:micro|nano|milli)-?coulombs?)\b"
+_CHARGE_OF_ONE: Final = (
+    re.compile(
+        rf"(?i)\bcharge (?:stored )?(?:on|of|in) {_ONE}{_NO_OTHER},? (?:is|was|=|equals) {_HELD}"
+    ),
+    re.compile(
+        rf"(?i)(?<!with )(?<!to )(?<!and )\b{_ONE},? (?:(?:alone|itself|now|then) )?"
+        rf"(?:holds?|carries|stores|has|gets|takes) (?:(?:a|the|charge|of) )*{_HELD}"
+    ),
+)
 _ALL: Final = r"(?:supply|battery|source|cell|total|whole|overall|applied)"
 _ASKS_FOR_ALL: Final = re.compile(
     r"(?i)\b(?:what|which|find|calculate|determine|how (?:much|large|big|high)|give|compute)"
     r"(?: (?:is|must|should|was|will|be|the|then|its|their))*"
-    rf" (?:{_ALL} {_PD}|{_PD} (?:of|from|given by|supplied by) the (?:{_ALL}|lot))\b"
+    rf" (?:{_ALL}(?: {_PD}|(?= ?[?.]))|{_PD} (?:of|from|given by|supplied by) the (?:{_ALL}|lot))\b"
     rf"(?![^?.]*\b(?:shared?|splits?|divided?|if|when|{_VOLTS}))"
+    rf"|^[^a-z]*(?:the )?{_ALL} {_PD} ?\?"
 )
 
 
@@ -49,6 +61,7 @@ def refuse_one_for_all(plain: str, told: Sequence[Description]) -> None:
     """Errors: ``Refusal`` where every reading has across all what the text tells of one, or has
     across all what the text asks for.
     """
+    _refuse_charge_of_one(plain, told)
     if not told or not all(map(_is_fed_chain, told)):
         return
     for said in _claims(plain):
@@ -64,6 +77,26 @@ def refuse_one_for_all(plain: str, told: Sequence[Description]) -> None:
             f'You ask "{asked[0].strip()}", and as I read this it is given.',
             "Say of which capacitor the p.d. is that you know, as in V1 = 6 V.",
         )
+
+
+def _refuse_charge_of_one(plain: str, told: Sequence[Description]) -> None:
+    """Errors: ``Refusal`` where a charge of one side by side with others was read as that of"
+    " all."""
+    shared = [each.supply for each in told if isinstance(each.nest, Parallel) and each.supply]
+    if not shared or len(shared) < len(told) or any(each.changes for each in told):
+        return
+    for sentence in SENTENCE.findall(plain):
+        for said in filter(None, (each.search(sentence) for each in _CHARGE_OF_ONE)):
+            given = read_network(f"1 uF, holding {said['held']} {_coulombs(said['unit'])}").supply
+            if all(each == given for each in shared):
+                raise Refusal(
+                    f'"{said[0].strip()}" is said of one capacitor, and not of the whole.',
+                    "Say what all of them hold, or give it as in Q1 = 6 uC.",
+                )
+
+
+def _coulombs(unit: str) -> str:
+    return unit if unit.endswith("C") else f"{'u' if unit[:2].lower() == 'mi' else unit[0]}C"
 
 
 def _is_fed_chain(told: Description) -> bool:

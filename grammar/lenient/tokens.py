@@ -53,7 +53,7 @@ _WORD = re.compile(
     re.I,
 )
 _PAIR = re.compile(r"(?<![A-Za-z])([A-Z])(?:\s?[-–—]>?\s?)?([A-Z])(?![A-Za-z0-9'])")
-_NO_PAIR: Final = words("AC DC IF IN OF TO AT ON IS OR BY UF NF PF PD I'")
+_NO_PAIR: Final = words("OK AC DC IF IN OF TO AT ON IS OR BY UF NF PF PD I'")
 _BETWEEN = re.compile(r"[VU]_?([A-Z])([A-Z])(?=\s*=)")  # the p.d. between two points
 # What stands before the p.d. of a supply, as in Vs = 10.
 _VOLTAGE_SIGN = re.compile(
