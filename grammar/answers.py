@@ -61,7 +61,7 @@ _ROOT = re.compile(
 # The root of 8/50e-6: said in words, all that is multiplied and divided behind it.
 _ROOT_OF = re.compile(
     r"(?i)\b((?:square\s+)?root\s+of)\s+(?=[^,;=]*(?:[/*×·]|\b(?:over|times|by)\b))"
-    r"(\d(?:[\w.µμ^]|(?<=e)-(?=\d)|\s*[/*×·]\s*|\s(?=(?:over|times|divided|by|[A-Z\d]|[pnuµμm]?[FVCJ]\b)))*?)"
+    r"(\d(?:[\w.µμ^]|(?<=e)-(?=\d)|\s*[/*×·]\s*(?=[^\s/*×·])|\s(?=(?:over|times|divided|by|[A-Z\d]|[pnuµμm]?[FVCJ]\b)))*?)"
     r"(?=\s*(?:[,;=]|$|(?:is|so|gives|makes|equals)\b))"
 )
 _CLOSING = MappingProxyType({"(": ")", "[": "]"})

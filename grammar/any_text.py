@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
+from grammar.blanks import with_few_blanks
 from grammar.reading import read_network
 from grammar.records import ReadText, Refusal
 
@@ -57,6 +58,7 @@ def readings_of(text: str) -> Readings:
     from grammar.lenient.prose import read_leniently
     from grammar.lenient.prose_bounds import NoNetworkTold
 
+    text = with_few_blanks(text)
     try:
         found = read_leniently(text)
     except Refusal as refusal:

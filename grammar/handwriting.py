@@ -61,12 +61,12 @@ _CLOSE = re.compile(
 )
 # Two equations side by side, told apart by the room between them.
 _FAR_APART = re.compile(r"(=[^=;]*[\w)])\s{2,}(?=[CQVUEW](?:_?\w{1,5})?'*\s*=)")
-_TERM = r"(?:[A-Z]_?\w*'*|\d+(?:\.\d+)?(?:/\d+)?)"
+_TERM = r"(?:[A-Z]\w*'*|\d+(?:\.\d+)?(?:/\d+)?)"
 _IN_ROW = rf"{_TERM}(?:\s*:\s*{_TERM})+"
 _RATIO = re.compile(rf"(?<![\w:./]){_IN_ROW}(?:\s*=\s*{_IN_ROW})+(?!\s*[:\w])")
 _TO_NOTHING = re.compile(r"\s*(?:=>|-{1,2}>|[→⇒∴⟹])\s*$")  # nothing of a value stood behind
 _RATIO_IN_WORDS = re.compile(  # V left : V right = 2 : 1
-    rf"(?<![\w:])[A-Za-z][\w ]*(?:\s*:\s*[A-Za-z][\w ]*)+(?:=\s*{_TERM}(?:\s*:\s*{_TERM})+\s*)+,?"
+    rf"(?<![\w:])[A-Za-z][\w ]*(?::\s*[A-Za-z][\w ]*)+(?:=\s*{_TERM}(?:\s*:\s*{_TERM})+\s*)+,?"
 )
 _TWO_WORDS = re.compile(r"[^=]*[A-Za-z]\w*\s+\w[^=]*:[^=]*=|[^=]*:[^=]*[A-Za-z]\w*\s+\w[^=]*=")
 _SHARES = re.compile(  # the p.d. divides 4 : 1; in "4 & 4: 8" the colon says what comes of them

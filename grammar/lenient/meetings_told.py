@@ -9,11 +9,13 @@ from grammar.lenient.way_words import NAME
 
 _POLE: Final = r"(?:the )?(?:plus|minus|positive|negative|\+|-|−|battery ?[+-]|ground|gnd|earth)"
 _ITEM: Final = rf"(?:(?:one (?:end|leg|plate|lead) of )?{NAME}|{_POLE}(?: (?:terminal|pole|side))?)"
+# A plus sign stands between two names; before anything else it is the pole.
+_BETWEEN: Final = r"(?:[ ,;&]++|[ ,;&]*\+(?= ?[A-Za-z]) ?)(?:and )?"
 _MET: Final = re.compile(
     rf"(?im)^[ \t]*(?:[-*][ \t]*)?(?:(?:at|point|node|joint|junction|net) )*(?P<point>(?-i:[A-Z])"
     rf"|[1-9])"
     rf" ?(?::|=|->|-|meets?|joins?|has"
-    rf"|are)+ ?(?P<items>{_ITEM}(?:[ ,;&+]+(?:and )?{_ITEM})+)[ .;]*$"
+    rf"|are)+ ?(?P<items>{_ITEM}(?:{_BETWEEN}{_ITEM}){{1,9}})[ .;]*$"
 )
 _HEADING: Final = re.compile(
     r"(?im)^[ \t]*(?:(?:what|which|who) (?:meets|joins|is joined|touches|goes)|(?:the )?(?:points"

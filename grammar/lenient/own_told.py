@@ -32,7 +32,8 @@ _ONE: Final = (
     rf"(?: (?:capacitor|condenser|cap|one))?(?: ?= ?{_VALUE}(?<=[A-Za-z]))?"
 )
 _OTHERS: Final = (
-    rf"(?:an?|the|another|one|{_VALUE}|C_?[0-9a-z]|capacitor|condenser|cap|and|,|=|[ ])+"
+    r"(?:(?:an?|the|another|one|C_?[0-9a-z]|capacitor|condenser|cap|and)\b"
+    r"|[0-9.]++(?: ?[unp]F\b)?|[,= ])+"
 )
 _AMOUNT: Final = r"[0-9.]+ ?(?:k?V|[unpm]?C|[unpm]?J|volts?|(?:micro|nano)-?coulombs?)\b"
 _JOINED_ONE: Final = re.compile(

@@ -357,7 +357,7 @@ def put_plainly(text: str) -> str:
 
 
 # The unit of several values stands behind the last: C1 10, C2 15, C3 30 micro; 1 2 3 4 uF.
-_NAMED_BARE: Final = r"\bC_?[0-9] ?(?:=|is|:)? ?[0-9.]+"
+_NAMED_BARE: Final = r"\bC_?[0-9](?: ?(?:=|is|:))? ?[0-9.]+"
 _UNIT_OF_THEM: Final = r"(?P<unit> ?(?:[unp]F?|micro|nano|pico)(?:-?farads?)?)\b"
 _BARE_AND_LAST: Final = (
     re.compile(rf"(?i)(?P<bare>{_NAMED_BARE}(?:[, ]+(?:and )?{_NAMED_BARE})+){_UNIT_OF_THEM}"),

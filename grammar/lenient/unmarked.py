@@ -89,9 +89,10 @@ _NAMED_RIGHT = re.compile(
 
 
 # A chain told by its formula: 1/C = 1/C1 + 1/C2.
-_ONE_OVER = r"1 ?/ ?\(?[^+=,;?()]+\)?"
+_ONE_OVER = r"1 ?/ ?+\(?+[^+=,;?()]+\)?"
+_ONE_OVER_BEFORE = r"1 ?/ ?+\(?+[^+=,;?()]++\)?+"  # a plus follows
 _RECIPROCALS = re.compile(
-    rf"\b1 ?/ ?\(?C(?:_?\w+)?\)? ?= ?(?P<terms>{_ONE_OVER}(?: ?\+ ?{_ONE_OVER})+)"
+    rf"\b1 ?/ ?\(?C(?:_?\w+)?\)? ?= ?(?P<terms>(?:{_ONE_OVER_BEFORE} ?+\+ ?)+{_ONE_OVER})"
     r"(?=[,;.?\n]|$| in | and )"
 )
 
@@ -99,7 +100,7 @@ _RECIPROCALS = re.compile(
 # Two in a row told by their formula, C1 C2/(C1 + C2), and some side by side told by their sum.
 _NAME: Final = r"C_?\w"
 _PRODUCT_OVER_SUM: Final = re.compile(
-    rf"(?:\bC_?\w* ?= ?)?\(?\b(?P<a>{_NAME}) ?[x*·]? ?(?P<b>{_NAME})\)? ?/ ?"
+    rf"(?:\bC\w* ?= ?)?\(?\b(?P<a>{_NAME}) ?[x*·]? ?(?P<b>{_NAME})\)? ?/ ?"
     rf"\(?(?:(?P=a) ?\+ ?(?P=b)|(?P=b) ?\+ ?(?P=a))\)?"
 )
 # C1 = C2 = C3 = 4 uF: all of them are worth that.

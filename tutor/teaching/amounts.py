@@ -163,10 +163,10 @@ def spoken_of(sayable: Sayable, line: str) -> tuple[Owners, Symbol | None]:
     return tuple(dict.fromkeys(owners)), kinds[0] if kinds else None
 
 
+_PLAIN_AMOUNT = r"\d[\d.,]*+\s*+(?:(?!x)[A-Za-zµμ]{1,2}+\s*+)?"
 # 12*15 = 180 uC: what comes out is what is said.
 _SUM_BEFORE = re.compile(
-    r"(?<![\w.])\d[\d.,]*\s*[A-Za-zµμ]{0,2}(?:\s*[*/x×·+−-]\s*\d[\d.,]*\s*[A-Za-zµμ]{0,2})+\s*="
-    r"\s*(?=[-−]?\d)"
+    rf"(?<![\w.]){_PLAIN_AMOUNT}(?:[*/x×·+−-]\s*+{_PLAIN_AMOUNT})++=\s*(?=[-−]?\d)"
 )
 
 

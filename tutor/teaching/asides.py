@@ -42,7 +42,7 @@ def reply(walk: Walk, question: Question, aside: Aside, line: str) -> Turn | Non
 
 
 _GUESSED = re.compile(
-    r"(?i)\W*(?:honestly\s+|c\)?\W+)?(?:i\s+|it\s+was\s+(?:just\s+)?(?:a\s+)?|just\s+(?:a\s+)?|a\s+)*guess(?:ed|ing|work)?"
+    r"(?i)\W*(?:honestly\s+|c\)?\W+)?(?:i\s+|it\s+was\s+|just\s+|a\s+)*guess(?:ed|ing|work)?"
     r"(?:\s+(?:really|tbh|lol|honestly|it))*\W*"
 )
 ONLY_A_GUESS = "No harm in a guess. Ask yourself first what they share, and what then adds up."

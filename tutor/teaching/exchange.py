@@ -14,6 +14,7 @@ from collections.abc import Callable, Mapping
 from types import MappingProxyType
 from typing import Final
 
+from grammar.blanks import with_few_blanks
 from grammar.records import Refusal
 from tutor.circuit.network import Problem
 from tutor.teaching import stuck_step
@@ -79,7 +80,7 @@ STILL_OPEN: Final = "Still open: {}"
 
 def hear(talk: Conversation, line: str) -> Replied:
     """Answer one line. The conversation handed in is unchanged; the new one is in the reply."""
-    return act_on(talk, read(talk, line))
+    return act_on(talk, read(talk, with_few_blanks(line)))
 
 
 def act_on(talk: Conversation, said: LineRead) -> Replied:

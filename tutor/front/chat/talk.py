@@ -12,6 +12,7 @@ from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
 from grammar.any_text import readings_of
+from grammar.blanks import with_few_blanks
 from grammar.outline import elements_of
 from grammar.reading import read_network
 from grammar.records import Refusal
@@ -86,7 +87,7 @@ def respond(chat: Chat, line: str) -> Answer:
     """
     if chat.terms.row != "chain":
         line = _OWN_WORD.sub("chain", line)
-    answer = _answered(chat, line)
+    answer = _answered(chat, with_few_blanks(line))
     said = tuple(m._replace(text=chat.terms.worded(m.text)) for m in answer.messages)
     return answer._replace(messages=said)
 

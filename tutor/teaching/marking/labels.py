@@ -101,7 +101,7 @@ _GRAMMAR_WORDS = frozenset(
     )
 )
 _WORD = re.compile(r"(?<![A-Za-z0-9_])[A-Za-zµμ][\w'’]*\.?(?:[dD]\.(?![A-Za-z]))?")
-_ASIDE = re.compile(r"\(([^()]*[A-Za-z]{3,}[^()]*)\)")
+_ASIDE = re.compile(r"\(([^()]*[A-Za-z]{3}[^()]*)\)")
 _TAIL = re.compile(
     r"(?<=[\w)])\s+(?:on|across|for|in|of|at|with|between|through|from|since|because|as|by|using"
     r"|each|per|held|stored)\s+(?![\d(])"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from typing import Final, NamedTuple, ParamSpec, TypeVar
 
+from grammar.blanks import with_few_blanks
 from grammar.records import Refusal
 from tutor.teaching.marking.awarding import Awarded, Marks
 from tutor.teaching.marking.grading import GradeFault, GradeVerdict, Judgement, Topic
@@ -73,7 +74,7 @@ class Marked(NamedTuple):
 
 def lines_of(text: str) -> tuple[WrittenLine, ...]:
     """The lines of a script. Raises Refusal for too many."""
-    written = written_lines(text)
+    written = written_lines(with_few_blanks(text))
     if len(written) > MOST_LINES:
         found = f"This script has more than {MOST_LINES} lines."
         raise Refusal(found, "Mark it in smaller pieces.")

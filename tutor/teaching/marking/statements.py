@@ -43,7 +43,7 @@ _NAMED_BEFORE = re.compile(
 )
 # What a capacitor holds, as C1: 10.5 V, 63 µC.
 _AMOUNT = r"[-+]?[\d.,]*\d\s*[pnuµμmk]?[VCJ](?![A-Za-z\d])"
-_SEVERAL = r"C_?\w*(?:\s*(?:,|and|&|/)\s*C_?\w*)*"
+_SEVERAL = r"C\w*(?:(?:\s*[,&/]\s*|\s+and\s+)C\w*)*"
 _HOLDING = r"\b(?:has|have|holds?|gets?|carr(?:y|ies)|takes?|keeps?)\b"
 _AND_HOLDS = (
     r"(?:\s+(?:on|across|over)\s+it)?(?:\s*(?:,|and)\s*|\s+)"

@@ -334,7 +334,7 @@ _MENDS = re.compile(
 
 
 _TURNED_COMES_TO = re.compile(
-    r"(?i)(\b1\s*/\s*C_?\w*)\s+(?:(?:then\s+)?comes?\s+(?:out\s+)?(?:to|at|as)|makes|gives)\s+"
+    r"(?i)(\b1\s*/\s*C\w*)\s+(?:(?:then\s+)?comes?\s+(?:out\s+)?(?:to|at|as)|makes|gives)\s+"
 )
 _OUGHT = re.compile(
     r"(?i)^\W*(?:it\s+)?(?:should|must|ought\s+to)\s+(?:(?:have|of|['’]ve)\s+)?(?:been|be)\s+"

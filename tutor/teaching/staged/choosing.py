@@ -27,7 +27,7 @@ _NOT = (
 )
 # Who describes it has not said which it is: whichever has the lowest, the one that stays.
 _DESCRIBES = re.compile(
-    r"(?i)\W*(?:(?:well|it['’]?s|its|just|i\s+think|probably)\s+)*(?:whichever|whatever|whoever"
+    r"(?i)\W*(?:(?:well|it['’]?s|just|i\s+think|probably)\s+)*(?:whichever|whatever|whoever"
     r"|the\s+(?:one|thing|cap\w*)\s+(?:that|which|with|whose|who|what|nobody|no\s*one|on|in|of)"
     r"|the\s+\w+(?:er|est)\s+one|(?:it|that|this)\s+(?:stays?|remains?|keeps?|is\s+(?:kept|fixed"
     r"|conserved|constant)))\b"

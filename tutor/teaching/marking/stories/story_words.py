@@ -54,7 +54,7 @@ _AT_POINT = re.compile(
 )
 _POINT_NAMED = re.compile(r"^\s*[A-Za-z]\s*:\s*(?=.*=)")
 _RATING = re.compile(r"\brating of C\w+")
-_IN_AIR = re.compile(r"\(?\b(C_?\w*) with air\b\)?")
+_IN_AIR = re.compile(r"\(?\b(C\w*) with air\b\)?")
 _ENERGY_LOST = re.compile(
     r"\b(?:E|W|[Ee]nergy)[ _]?(?:lost|loss)\b(?=\s*(?:=|:|is|\d))"
     r"|^\s*(?:[Tt]he\s+)?(?:[Hh]eat|[Ll]oss)\b(?=\s*=)"
