@@ -184,6 +184,7 @@ _TEX_SIGNS = (
 )
 # One sign without braces is whole above or below the line, as in 1 over 8 from frac18.
 _FRACTION = re.compile(r"\\[dt]?frac\s*(?:\{([^{}]*)\}|(\w))\s*(?:\{([^{}]*)\}|(\w))")
+_ROUND: Final = str.maketrans("{}", "()")  # {9×18}/{9+18}
 _ONE_SIGN = re.compile(r"\s*[A-Za-z0-9]+(?:_\{?\w+\}?|[.,]\d+)?\s*")
 
 
@@ -228,6 +229,7 @@ def _line(number: int, text: str, source: str) -> PlainLine:
     crossed = kept != source
     if _TEX.search(kept):
         kept = _without_tex(kept)
+    kept = kept.translate(_ROUND)
     if _RULE.match(kept):
         kept = ""
     kept = _EMPHASIS.sub(lambda found: found[1] or found[2], kept)

@@ -64,16 +64,18 @@ def given_the_doubt(
 
 
 def _in_own_letter(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S, Topic] | None:
-    """An equation in a letter that has no meaning yet, where it follows from a wrong one in what is
-    sought: the letter stands for that from then on.
+    """An equation in one letter of the pupil's, where it follows from a wrong one in what is
+    sought: a letter without a meaning stands for that from then on.
     """
     assert said.statement is not None
     sides = all_sides(said.names, said.statement.sides, said.statement.turned)
-    letters = [name for name in own_letters(sides) if name not in sheet.aliases]
-    if len(letters) != 1 or len(sides) < 2:
+    letters = own_letters(sides)
+    if len(letters) != 1 or len(sides) < 2 or letters[0] in said.names:
         return None
     names = set(names_sharing_root(by, sheet, sides, letters[0]))
-    about = next((each for each in by.truth(sheet) if by.called(sheet, each)[1] in names), None)
+    named = (each for each in by.truth(sheet) if by.called(sheet, each)[1] in names)
+    about = sheet.aliases.get(letters[0]) if names else None
+    about = next(named, None) if about is None else about
     if about is None:
         return None
     each = Judgement(about, "carried", method=True, relation=True)

@@ -79,7 +79,7 @@ _GROUPS = frozenset(
 _OF_SEVERAL = frozenset(("pair", "two", "block", "combination", "combo", "bank", "parallel"))
 _ROW_OF_VALUES = re.compile(
     r"(?<![\w.])\d+(?:\.\d+)?"
-    r"(?:\s*(?:,|and|&|with|\|\||∥|-{2}(?!>))\s*(?:the\s+)?\d+(?:\.\d+)?(?![\w.]))+"
+    r"(?:\s*(?:,|and|&|(?:in\s+(?:series|parallel)\s+)?with|\|\||∥|-{2}(?!>))\s*(?:the\s+)?\d+(?:\.\d+)?(?![\w.]))+"
 )
 _GRAMMAR_WORDS = frozenset(
     (

@@ -205,6 +205,7 @@ def _taken(
             named = said._replace(names=place.about)  # "1/C = 0.45, so 2.22 uF"
             of_name = _judged(by, sheet, named)
             is_value = len(said.statement.sides) == 1 and not _is_of_another_kind(by, of_name, said)
+            is_value &= not said.doubt  # "the other could take 400 uC" is of something else
             if of_name.is_good or (is_value and not found.is_good):
                 said, found = named, of_name
     except Refusal as refusal:
@@ -245,7 +246,7 @@ def _untold(said: Said, statement: Statement) -> str:
         return DIFFERS
     if not said.names:
         return ""
-    return f"{said.names[0]} stands for nothing that can be worked out here."
+    return f"{said.names[0].removeprefix(PREFIX)} stands for nothing that can be worked out here."
 
 
 # Judging

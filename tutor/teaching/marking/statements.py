@@ -58,7 +58,8 @@ _HOLDER = re.compile(
 )
 # Capacitors told by their values before what they come to: 6 and 3 in series = 2.
 _VALUES_BEFORE = re.compile(
-    r"\s*((?:[a-z]+,?\s+){0,3}?(?:the\s+)?\d[\d.]*(?:\s*(?:,|and|&|with|\|\||∥|-{2}(?!>))\s*(?:the\s+)?\d[\d.]*)+"
+    r"\s*((?:[a-z]+,?\s+){0,3}?(?:the\s+)?\d[\d.]*(?:\s*"
+    r"(?:,|and|&|(?:in\s+(?:series|parallel)\s+)?with|\|\||∥|-{2}(?!>))\s*(?:the\s+)?\d[\d.]*)+"
     r"(?:\s+(?!and\b|is\b|are\b)[a-z]+){0,4})\s*(?:=|:|\b(?:gives?|makes?|is|are)\b)\s*(?=[-\d(½.])(.+)$"
 )
 _FARADS: Mapping[int, str] = MappingProxyType({-12: "pF", -9: "nF", -6: "uF", -3: "mF", 0: "F"})
@@ -174,7 +175,8 @@ def _said_in(reader: Reader, piece: str) -> list[Said]:
         if label is not None and len(label.names) > 1:
             first, *others = _said_in(reader, told[2])
             return [first._replace(label=_both(label, first.label), pointed=True), *others]
-        if ":" in piece[told.end(1) : told.start(2)]:  # what is put together, by own values
+        is_joined = re.search(r"\bin (?:series|parallel) with\b", told[1]) is not None
+        if is_joined or ":" in piece[told.end(1) : told.start(2)]:  # put together, by own values
             return _said_in(reader, told[2])
     if reader.letters:  # 6 C/(2 C + 6 C) V is a part of V
         piece = _IN_A_ROW.sub(r"(\1 * \2)/(\1 + \2)", piece)  # 2C -- 4C = 4C/3

@@ -49,8 +49,9 @@ def with_own_letters(
     """A piece with names in the place of the pupil's own letters, and those names. ``introduced``
     are letters met before, ``taken`` names that mean something else here.
     """
+    met = set(introduced) | {*_LONE.findall(piece)} & {*ALWAYS}
     piece = _TWO_LETTERS.sub(
-        lambda found: "*".join(found[0]) if set(found[0]) <= set(introduced) else found[0], piece
+        lambda found: "*".join(found[0]) if set(found[0]) <= met else found[0], piece
     )
     letters = set(_LONE.findall(piece))
     let = _LET.search(piece)
@@ -181,6 +182,8 @@ def judge_letters(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S,
         found = {name: sheet.aliases[name] for name in own_letters(sides)[:1]}
         if equal_in_usual_units(sides, worth, powers):
             return _with_letters(sheet, found, "right")
+        if len(own_letters(sides)) > 1:
+            return _untrue_in_two(by, sheet, sides)
         return _untrue(by, sheet, sides, found)
     truth = by.truth(sheet)
     waiting = sorted(truth, key=lambda about: about in sheet.stated)
@@ -242,6 +245,25 @@ def _untrue(
         return FoundIn(sheet)
     wrong = each._replace(verdict="wrong", method=False, relation=False, told=UNTRUE)
     return FoundIn(sheet, (wrong,))
+
+
+def _untrue_in_two(
+    by: ProblemKind[S, Topic], sheet: S, sides: Sequence[Expression]
+) -> FoundIn[S, Topic]:
+    """What an equation in letters that have a meaning already is, where it does not hold so: wrong
+    where no right values make it true, as they may in the place of one another, and nothing wrong
+    came before from which it may follow.
+    """
+    letters, powers = own_letters(sides), by.powers(sheet)
+    candidates = [
+        (about, Measure(value, power=_power_of(kind, powers)))
+        for about, (value, kind) in by.truth(sheet).items()
+    ]
+    may_follow = sheet.mistaken or sheet.wrong or set(names_in(*sides)) != set(letters)
+    if may_follow or meaning(sides, letters, candidates, {}, powers) is not None:
+        return FoundIn(sheet)
+    about = sheet.aliases[letters[0]]
+    return FoundIn(sheet, (Judgement(about, "wrong", relation=True, told=UNTRUE),))
 
 
 def _meet(some: Iterable[Fraction], others: Iterable[Fraction], within: Fraction) -> bool:

@@ -107,6 +107,18 @@ BECOMES: Final = "\u21dd"  # an arrow between two amounts and nothing else: 8 ->
 _BECOMES = re.compile(
     r"^\s*(\d[\d.]*)\s*(?:→|=>|⇒|-{1,2}>)\s*(\d[\d.]*\s*[pnuµμmk]?[FCVJ])\s*$"
 )
+# What is said of the whole by its reciprocals: Ct: 1/12 + 1/6 = 3/12.
+_OF_RECIPROCALS = re.compile(
+    r"^\s*(C_?[a-z]*)\s*:\s*"
+    r"(?=1\s*/\s*\d[\d.]*\s*\+[^=A-Za-z]*=[^=A-Za-z]*(?:$|so\b|,|[→⇒]|-{1,2}>))"
+)
+# Numbers that cannot be equal, said to be none: 0 = 7/12, no solution.
+_NO_SOLUTION = re.compile(
+    r"^(?=.*(?:\bno\s+(?:real\s+)?(?:solution|answer|root)|impossible|contradict|nonsense"
+    r"|can(?:not|['’]?t)\s+be\b))"
+    r"[^=]*=[^=A-Za-z]*\d[^=]*$",
+    re.IGNORECASE,
+)
 _SO_MANY_TIMES = re.compile(
     r"(?:\bso\s+|[,(]\s*)?\b(?:\d[\d.]*|twice|half)\s*(?:times|x)?\s+(?:as\s+(?:much|many|large|big|small|high)|more|less)"
     r"\b(?:\s+as)?[^=\d]*$"
@@ -233,6 +245,7 @@ def _pieces(plain: str) -> tuple[str, ...]:
     plain = _SQUARE_FLAT.sub(r"\1²", plain)
     plain = plain.replace("/", ",") if _IN_SLASHES.match(plain) else _NOTE_AFTER.sub(_noted, plain)
     plain = _WAS.sub(r"\1 = \2; \1 before = \3", _SO_MANY_TIMES.sub("", plain))
+    plain = _OF_RECIPROCALS.sub(r"1/\1 = ", _NO_SOLUTION.sub("", plain))
     plain = _BECOMES.sub(rf"\1 {BECOMES} \2", plain)
     plain = _FIRST_THEN.sub(_at_both_times, plain)
     plain = _FROM_TO.sub(r"\1 before = \2; \1 = \3", plain)

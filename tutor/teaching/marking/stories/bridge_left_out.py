@@ -22,6 +22,7 @@ _OMITTED = (
     r"|neglect\w*)\b"
 )
 _IDLE = r"\b(?:no|zero|nothing|not|nt|never|0)\b"
+_CLAUSES: Final = re.compile(r"\bso\b|\bhence\b|\btherefore\b|;", re.IGNORECASE)
 _MATTER = r"\b(?:charge\w*|current|effect|volt\w*|p\.?d|matter\w*|part|count\w*|flows?|carr\w+)\b"
 
 
@@ -38,7 +39,8 @@ def said_left_out(paper: Paper, words: str) -> Judgement[int] | None:
         rf"{_IDLE}.*{_MATTER}.*{one}",
         r"(?<!not )(?<!un)\bbalanced\b",
     )
-    is_said = any(re.search(way, words, re.IGNORECASE) for way in ways)
+    clauses = _CLAUSES.split(words)
+    is_said = any(re.search(way, each, re.IGNORECASE) for way in ways for each in clauses)
     if not is_said or not _values_without_it(paper):
         return None
     told = (

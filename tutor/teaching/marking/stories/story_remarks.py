@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from tutor.teaching.marking.grading import Judgement
 from tutor.teaching.marking.phrases import (
@@ -22,6 +22,10 @@ from tutor.teaching.rules.asked import context_of_ask
 from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.rules.diagnosis import grouped
 from tutor.teaching.staged.story import Ask, Option
+
+FROM_ABOVE: Final = (
+    "This follows rightly from your own equation above, so it is not marked down again."
+)
 
 
 class StoryContext(NamedTuple):
@@ -44,6 +48,8 @@ def on_judgement(context: StoryContext, each: Judgement[int]) -> str:
     name = name_of(paper, each.quantity)
     if each.verdict == "right" and each.fault is None:
         return right(each, name)
+    if each.verdict == "carried" and each.relation:
+        return FROM_ABOVE
     if each.verdict == "carried":
         return carried(context.rulings, name)
     if each.fault == "power-of-ten":

@@ -137,6 +137,8 @@ _MEANT: Mapping[str, str] = MappingProxyType(
 _ONE_OVER = r"1/[A-Z]\w*(?:\s*[+−-]\s*1/[A-Z]\w*)+"
 _TURNED: Final = re.compile(rf"1/\(({_ONE_OVER})\)")
 _NESTED: Final = re.compile(rf"\(?1/\(({_ONE_OVER})\)\)?")
+_TERM: Final = re.compile(r"(C\d+) × (V_\w+)")
+_LEVEL: Final = re.compile(rf"\(({_TERM.pattern}(?: \+ {_TERM.pattern})+)\)/\([C\d+ ]+\)")
 _NUMBER: Final = re.compile(r"[A-Z]\D*?(\d+)")
 _CAPACITORS: Final = re.compile(r"\bC\d+\b")
 _SENTENCE_END: Final = re.compile(r"(?<=\.)\s+(?=[A-Z])")
@@ -152,8 +154,9 @@ def scheme_text(paper: Paper, item: Offer[int]) -> str:
     value = f"{name} {_value(paper, at)}"
     if item.independent:
         in_metres = re.search(rf"\b{re.escape(name)} = [^=]*$", ask.reveal.split("\n")[0])
-        ending = ", which is passed on" if ask.ways and ask.right else ""
-        return f"B1 {in_metres[0] if in_metres and not ask.ways else value}{ending}"
+        if ask.ways and ask.right:  # what it comes from, without marks of its own
+            value = f"{_way(paper, at, name)} {_value(paper, at)}"
+        return _HYPHEN.sub("−", f"B1 {in_metres[0] if in_metres and not ask.ways else value}")
     way = _way(paper, at, name) if ask.ways else f"a right way to {name}"
     return _HYPHEN.sub("−", f"M1 {way}; A1 {value}")
 
@@ -169,6 +172,8 @@ def _reason(paper: Paper, at: int) -> str:
     if sign and before:
         names = list(dict.fromkeys(_CAPACITORS.findall(before)))
         text = re.sub(r"^(?:they|all)\b", listed(names), after) if names else after
+    text = re.sub(r"^[Tt]he (?=C\d)", "", text)
+    text = re.sub(r"^its capacitance is\b", "what is left has the capacitance", text)
     if ask.key == "energy change":
         text = re.sub(r"^It\b", "The stored energy", text)
     return text[:1].upper() + text[1:]
@@ -193,9 +198,12 @@ def _way(paper: Paper, at: int, name: str) -> str:
     if path.way.then == "square root":
         text = f"√{text}" if _BRACKETED.fullmatch(text) else f"√({text})"
     with_values = _with_values(paper, path)
+    if (balance := _LEVEL.fullmatch(text)) is not None:
+        terms = (f"{c} × ({name} − {v})" for c, v in _TERM.findall(balance[1]))
+        return f"at {name.removeprefix('V_')}: {' + '.join(terms)} = 0"
     if (turned := _TURNED.fullmatch(text)) is not None:
         return f"1/{name} = {turned[1]}{with_values}"
-    text, parts = _unnested(text)
+    text, parts = _unnested(text[1:-1] if _BRACKETED.fullmatch(text) else text)
     ending = ", rounded up" if path.way.then == "rounded up" else ""
     return f"{name} = {text}{ending}{parts}{with_values}"
 

@@ -83,6 +83,9 @@ _ON_FILLING = re.compile(
     r"\b(?:slab|filling|dielectric|field)\b|\b(?:on|by)\s+the\s+(?:plates|material)\b|\bpull\w*\b"
 )
 _LENGTH = re.compile(r"(\d[\d.]*(?:e-?\d+)?)\s*([pnuµμmc]?)m(?:(\^2|2|²))?(?![A-Za-z\d])")
+_FIELD = re.compile(
+    r"(\d[\d.]*(?:e-?\d+)?)\s*([kM]?)V\s*(?:/|per)\s*([munµμc]?)m(?![A-Za-z\d])"
+)
 _LETTERS_OF_PLATES: Mapping[str, str] = MappingProxyType({"ε": "eps", "₀": "0", "ᵣ": "r"})
 
 
@@ -120,7 +123,7 @@ def readable(text: str, metric: bool) -> str:
         text = re.sub(sign, f" {written} ", text)
     for sign, letters in _LETTERS_OF_PLATES.items():
         text = text.replace(sign, letters)
-    text = _AT_POINT.sub("", text)
+    text = _FIELD.sub(_in_volts_per_metre, _AT_POINT.sub("", text))
     text = _WORK_ON.sub(lambda found: "W_plates" if found[1] else "W_filling", text)
     text = _LOWEST.sub("V ", text)
     text = _RATING.sub("rating", _ENERGY_LOST.sub("E_lost", _IN_AIR.sub(r"\1", text)))
@@ -140,6 +143,15 @@ def with_levels(text: str, points: Collection[str]) -> str:
         letter = f"(?:{re.escape(point)}|{re.escape(point.lower())})"
         text = re.sub(rf"(?<![A-Za-z_'’]){letter}(?![A-Za-z0-9_'’:])", f" V_{point} ", text)
     return text
+
+
+def _in_volts_per_metre(found: re.Match[str]) -> str:
+    """A field as a plain number of volts per metre: 200 kV/m, 3 kV/mm."""
+    number, prefix, below = found.groups()
+    below = below.replace("u", "µ").replace("μ", "µ")
+    power = {"": 0, "k": 3, "M": 6}[prefix]
+    power -= next(power for power, sign in LENGTH_PREFIX.items() if sign == below)
+    return f"{number} × 10^{power}" if power else number
 
 
 def _in_metres(found: re.Match[str]) -> str:
