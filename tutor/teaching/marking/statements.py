@@ -39,7 +39,7 @@ _NAMED_BEFORE = re.compile(
     r"(?=[^=:]*\b(?:with|add|adding|and|in|for|to|now)\b)([^=:]*\bC_?\d[^=:]*):\s*(?=[-\d(½])(.+)$"
     r"|((?!\s*[A-Z]_?\w*\s*:)[^=:]*[\w.)]):\s*(?=[A-Za-z]\w*\s*=)(.+)$"
     r"|([^=:]*\bC_?\d\w*):\s*(?=[A-Za-z]\w*\s*=)(.+)$"
-    r"|([^=:]*\d\s*[pnuµμm]?F|[^=:]*\bthe\s+[\d.]+):\s*(.+)$"
+    r"|([^=:]*\d\s*[pnuµμm]?F|[^=:]*\b(?:the|with)\s+[\d.]+):\s*(.+)$"
 )
 # What a capacitor holds, as C1: 10.5 V, 63 µC.
 _AMOUNT = r"[-+]?[\d.,]*\d\s*[pnuµμmk]?[VCJ](?![A-Za-z\d])"

@@ -52,6 +52,11 @@ _COMPARED_FIRST = re.compile(
 _COMPARED_LAST = re.compile(
     r",?\s*\b(?:as|since|because|for)\s[^=<>]*\d[^=<>]*(?<!-)[<>≤≥][^=<>]*$"
 )
+# Equal ones as a reason, and what stands beside: V2 = 4 V since C2 = C3; plus the 8 next to it.
+_EQUAL_LAST = re.compile(r",?\s*\b(?:as|since|because)\s+[CQV]_?\d{1,4}\s*=\s*[CQV]_?\d{1,4}\s*$")
+_BESIDE_IT = re.compile(
+    r"(?<=\d|F)\s+(?:next\s+to|beside|alongside)\s+(?:it|them|that)\b(?=\s*(?:=|:|is\b|gives\b|makes\b))"
+)
 # A value that another is only compared with: lower than 20, down from 600 µJ.
 _COMPARED_WITH = re.compile(
     r"\b(lower|less|smaller|higher|greater|larger|bigger|more|down|up)\s+(?:than|from)\s+(?:the\s+)?"
@@ -238,6 +243,7 @@ def _pieces(plain: str) -> tuple[str, ...]:
     if (shared := _SHARED_OUT.fullmatch(plain)) is not None:
         values = _VALUE.findall(shared[2] or "")
         return (" ".join([shared[1].strip(), *values]), *_pieces(shared[3]))
+    plain = _BESIDE_IT.sub("", _EQUAL_LAST.sub("", plain))
     plain = _COMPARED_LAST.sub("", _COMPARED_FIRST.sub("", plain))
     plain = _SAME_TOO.sub(r"\1; \3 = \2", _MULTIPLE.sub("", plain))
     plain = _NAMES_LISTED.sub(r"\1 and \2:", _ADDED_BY_NAME.sub("", plain))
