@@ -112,6 +112,8 @@ OPENS_QUESTION = re.compile(
     r"|(?:what|how) (?:about|for|come|many|much|long|far|else|exactly|so)\b"
     r"|(?:what|which|where|how|huh|eh)(?: \w+)?$"
     r"|is [a-z]+\d* (?:\d|about \d|equal|always|really|(?:an? |the )?[a-z]{3,} or )"
+    r"|is [a-z]_?\d* (?:the|an?|here|in|still|this|that|for|what|coulombs?|farads?|volts?"
+    r"|capacitance|charge|voltage)\b"
     r"|(?:is|are) (?:the |an? )?(?:\w+ ){1,4}?(?:allowed|ok|okay|permitted|possible|enough|needed"
     r"|necessary)\b|(?:has|have) (?:the|an?|my|your) \w+ (?:got|enough|been|gone|changed)\b"
     r"|.*\b(?:of|to|with|for|from|than|by|means?|mean) what(?: exactly| here)?$|.*\bwhat exactly$"

@@ -125,7 +125,8 @@ def act_of(line: str, offer: OnOffer) -> tuple[SpeechAct, str]:
     text = spelt_out(line)
     said, is_turned = _core(text)
     marked = text.endswith("?") or bool(re.search(r"\?\W", text))
-    if _is_bare(said, line, offer) and not (is_turned and offer.asks_names):
+    is_on_offer = offer.asks_names or len(_named(said, offer)) == 1
+    if _is_bare(said, line, offer) and not (is_turned and is_on_offer):
         return "answer", _as_written(line, said) if marked else line
     if _leaves_open(text, said, offer):
         return "undecided", said
@@ -298,6 +299,8 @@ def _leaves_open(text: str, said: str, offer: OnOffer) -> bool:
         return False
     if re.search(r"\b(?:neither|not)\b", text) and len(named) == len(offer.alternatives) - 1:
         return False  # neither of these, so the one that is left
+    if len(named) > 1 and re.search(r"\bone of (?:those|these|them|the two)\b", text):
+        return True
     counts = COUNTED.search(_AMOUNT.sub(" ", text)) is not None
     if len(named) > 1 and (counts or not _others(said, offer, named)):
         return True

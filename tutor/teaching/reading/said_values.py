@@ -32,6 +32,8 @@ DENIED: WhyNot = ("That says what it is not.", "What is it?")
 NOT_STUCK: WhyNot = ("", "")
 PART: WhyNot = ("That says what part of another it is.", "How much is it?")
 UNSOLVED: WhyNot = ("That is an equation with two unknowns.", "What value comes of it?")
+IN_ONE: WhyNot = ("That is an equation still to be solved.", "What value comes of it?")
+CONVERTED: WhyNot = ("That says how units go together.", "How much is it, then?")
 BRACKETS = (("(", ")"), ("[", "]"))
 
 
@@ -159,6 +161,19 @@ _WITH_UNKNOWNS = re.compile(
     r"\W*\d*\s*(?![FVCJxeE])(?P<one>[A-Za-z])\s*[+−-]\s*\d+\s*"
     r"(?![FVCJxeE]|(?P=one))[A-Za-z]\s*=[^=]*\d[^=]*"
 )
+# 3x + x = 20, 4x = 20
+_IN_ONE_UNKNOWN = re.compile(
+    r"\W*(?=.*(?:\d|[+−-])\s*[xyzk]\b)\d*\s*(?P<one>[xyzk])(?:\s*[+−-]\s*\d*\s*(?P=one))*\s*=\s*\d[\d.]*"
+    rf"\s*{UNIT_SIGN}?\W*"
+)
+# 1 cm2 = 0.0001 m2
+_UNITS_ALONE = re.compile(
+    r"\W*1\s*(?P<unit>[a-zA-Zµμ]+)(?P<power>\^?[23²³])?\s*(?:=|is)\s*\d[\d.,e^×x*\s−-]*?\s*"
+    r"(?!(?P=unit))[a-zA-Zµμ]+(?P=power)?\W*"
+)
+_NO_VALUE_YET = (
+    (UNSOLVED, _WITH_UNKNOWNS), (IN_ONE, _IN_ONE_UNKNOWN), (CONVERTED, _UNITS_ALONE),
+)
 # An operation on something that no number stands for: 3 times the golden ratio minus 3.
 _OPERATED_ON_WORDS = re.compile(
     r"(?i)(?:\b(?:times|plus|minus|over|by)|[*/+×÷])\s*\0[\s\0]*"
@@ -201,8 +216,9 @@ def read_said(line: str, names: Collection[str], read: ClaimReader) -> tuple[Cla
         raise Unsettled(*PART)
     if _WHAT_IS_LEFT.match(line) or _ON_CONDITION.search(line):
         raise Unsettled(*WHICH)
-    if _WITH_UNKNOWNS.fullmatch(line):
-        raise Unsettled(*UNSOLVED)
+    for stuck, pattern in _NO_VALUE_YET:
+        if pattern.fullmatch(line):
+            raise Unsettled(*stuck)
     line = _IN_BRACKETS_BEHIND_A_UNIT.sub(r"\1", _without_its_sum(line, read))
     if any(found.lastgroup != "said" for found in _CUT.finditer(line)):
         with suppress(Refusal):

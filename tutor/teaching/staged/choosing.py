@@ -45,6 +45,7 @@ def is_lettered(ask: Ask) -> bool:
 def named(ask: Ask, line: str) -> list[Option]:
     """The answers that a line names; more than one where it leaves that open."""
     line = _ANY_MORE.sub(" ", line)
+    line = _A_POINT.sub(" ", line) if re.search(r"[^\W\d_]{2,}", line) else line
     head = BECAUSE_OR_AS.split(line)[0]
     if agreed := _by_yes_or_no(ask, line):
         return agreed
@@ -72,6 +73,7 @@ def named(ask: Ask, line: str) -> list[Option]:
     return whole or _of_the_list(ask, line)
 
 
+_A_POINT = re.compile(r"\bP\b(?!\s*\.?\s*[dD]\b)")  # a capital is a point, and no p.d.
 _ANY_MORE = re.compile(r"(?i)\b(?:any\s?more|any\s+longer)\b")
 _CLAUSE_ENDS = re.compile(rf"(?i)[,;:.!–—]|{WORDS}|\b(?:as|so|both)\b")
 # No difference, no p.d.: what there is none of, and no denial.
