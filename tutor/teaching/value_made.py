@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from itertools import islice
+from typing import Final
 
 from grammar.quantity import UNIT_SIGN
 from grammar.records import Refusal
@@ -18,6 +20,7 @@ from tutor.teaching.pointing import capacitors_in, values_in_figures
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.walk import Walk, question_about, used_names
 
+MOST_TRIED: Final = 5  # numbers of a line that what is chosen may come to
 _VALUE = rf"(?P<value>(?<![\w.])\d+(?:[.,]\d+)?(?:\s*{UNIT_SIGN})?)(?![\w.]*\d)"
 _MADE = (
     re.compile(
@@ -41,7 +44,7 @@ def with_value_apart(walk: Walk, line: str) -> str | None:
 
 def _apart(walk: Walk, said: str) -> Iterator[str]:
     for pattern in _MADE:
-        for found in pattern.finditer(said):
+        for found in islice(pattern.finditer(said), MOST_TRIED):
             rest = f"{said[: found.start()]} {said[found.end() :]}".strip(" ,;.")
             name = _made_by(walk, rest, found["value"])
             if name is not None:
