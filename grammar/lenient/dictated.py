@@ -50,7 +50,7 @@ _DOZEN: Mapping[str, str] = {"half a dozen": "six", "a dozen": "twelve"}
 _SMALL_POINTS: Final = re.compile(
     r"\b(between|from|nodes?|points?|terminals?|at|across|on|connects|joins|links)"
     r"((?: nodes?| points?| terminals?)?)"
-    r" ([a-z]) (and|to) ([a-z])\b(?! (?![0-9.]+ ?k?v(?:olts?)?\b)[a-z0-9])"
+    r" ([a-z]) (and|to) ([a-z])\b(?! (?!and\b|[0-9.]+ ?k?v(?:olts?)?\b)[a-z0-9])"
 )
 # Points beside others that are in small letters: between terminals a and b if ….
 _SMALL_ENDS: Final = re.compile(r"\b((?:nodes|points|terminals|ends) )([a-z]) (?:and|to) ([a-z])\b")

@@ -100,6 +100,18 @@ def _is_other_after(told: Description) -> bool:
     return bool(told.changes or told.wires) or any(each.rating for each in _elements(told))
 
 
+_WANTS_TO_BEAR: Final = re.compile(
+    r"(?i)\b(?:want|need|like|get|make)\b[^.;?]*[0-9] ?[unp]F?\b[^.;?]*\bgood for [0-9.]+ ?k?V\b"
+)
+_ON_THE_DIAGONAL: Final = re.compile(
+    r"(?i)\bcorners? (?:where|at which|in which) the diagonal|\bends of the diagonal"
+)
+
+
+def _is_over_the_ends(told: Description) -> bool:
+    return any({each.start, each.end} == {*told.ends} for each in told.joins)
+
+
 def _is_replaced(told: Description) -> bool:
     return bool({each.kind for each in told.changes} & {"supply", "wire", "join"})
 
@@ -115,4 +127,6 @@ _DOINGS: Final = (
     _Doing(_BREAKS, _is_other_after),
     _Doing(_IS_EMPTY, _begins_empty),
     _Doing(_REPLACES, _is_replaced),
+    _Doing(_WANTS_TO_BEAR, lambda told: told.bank is not None),
+    _Doing(_ON_THE_DIAGONAL, lambda told: told.nest is not None or _is_over_the_ends(told)),
 )

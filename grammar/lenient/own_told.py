@@ -52,6 +52,29 @@ _HELD_BY_ALL: Final = re.compile(
     rf"|has) (?:(?:an?|charge|energy|total"
     r"|of) )*(?P<held>[0-9.]+ ?(?:[unpm]?[CJ]|(?:micro|nano)-?(?:coulomb|joule)s?)\b)"
 )
+# What they have together is what all come to; what the supply must be for so much on one.
+_TOGETHER: Final = re.compile(
+    r"(?i)\b(?P<who>(?:two|three|2|3) (?:capacitors|condensers|caps) in (?:series|parallel))"
+    r" (?:have|make|give|come to) together (?P<worth>[0-9.,]+ ?[unp]F\b)"
+)
+_HOW_BIG_THE_OTHER: Final = re.compile(
+    rf"(?is)(?P<told>\bone of (?:them|these|the two) (?:has|is|is of|of) {_VALUE}(?<=F).*)"
+    r"\bhow (?:much|big|large) (?:has|is|does) the other(?: one| capacitor)?(?: have)?"
+)
+_HOW_WIRED: Final = re.compile(
+    rf"(?i)(?P<want>\b(?:want|need)\b[^.;?]*\bgood for {_VOLTS}[.;,]? )how (?:do|can|should"
+    rf"|must) (?:i|we)"
+    r" (?P<wire>wire|connect|join|arrange)"
+)
+_MUST_BE: Final = re.compile(
+    rf"(?i)\bwhat (?:would|must|should|does) (?:the |my )?{_SOURCE}(?: {_PD})? (?:have to |need"
+    rf" to )?"
+    rf"be (?:for|so that) (?P<one>[^.;?,]*?) (?:to )?(?:gets?|has|have|sees?) (?P<volts>{_VOLTS}),?"
+)
+_CHAINED: Final = re.compile(
+    r"(?im)(?P<at>^|[.;,] |\bthen |\band )chain (?P<what>(?:this|that|the|these|them|it|both|all)\b"
+    rf"[^.;]*?) with (?=(?:an?|the|another) {_VALUE})"
+)
 # So much is wanted on one of them.
 _WANTED_ON_ONE: Final = re.compile(
     rf"(?i)\b(?:i|we|you|they) (?:want|need|would like|wish)(?: to (?:have|get|see))?"
@@ -143,6 +166,11 @@ def _in_branches(said: re.Match[str]) -> str:
 
 
 _ROWS: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str]], ...]] = (
+    (_TOGETHER, r"The total capacitance of \g<who> is \g<worth>"),
+    (_HOW_BIG_THE_OTHER, r"\g<told>What is the other"),
+    (_HOW_WIRED, r"\g<want>how many do I need and how do I \g<wire>"),
+    (_MUST_BE, r"What supply gives \g<volts> across \g<one>"),
+    (_CHAINED, r"\g<at>connect \g<what> in series with "),
     (_WANTED_ON_ONE, r"The voltage across \g<one> is \g<volts>"),
     (_HELD_BY_ALL, r"\g<list> are in \g<way>. They hold \g<held> in all"),
     (_JOINED_ONE, _joined_then_told),

@@ -295,7 +295,7 @@ def _commas(plain: str) -> tuple[bool, ...]:
     """Whether a comma between digits may be a decimal comma (False) or part two numbers (True)."""
     pairs = re.findall(
         r"(?<![0-9,.])(?!0,)[0-9]+(?:,[0-9]+)+(?![0-9])(?!\s?-?(?:[pnum]?F|f|V|v|micro|nano|pico"
-        r"|volt))",
+        r"|volt|[cm]?m(?:\b|[2²])))",
         plain,
     )
     if any(pair.count(",") > 1 for pair in re.findall(r"[0-9]+(?:,[0-9]+)+", plain)):

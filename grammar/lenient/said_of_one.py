@@ -57,10 +57,36 @@ _ASKS_FOR_ALL: Final = re.compile(
 )
 
 
+# What all come to is none of them, where its value is told only so.
+_TOTAL_TOLD: Final = re.compile(
+    r"(?i)\b(?:total|equivalent|combined|overall|resultant) (?:capacitance|capacity)"
+    r"(?: of [^.;?]*?)? (?:is|=|was|amounts to|comes to) (?P<worth>[0-9]*\.?[0-9]+ ?[unp]F)\b"
+)
+
+
+def _refuse_a_total_for_one(plain: str, told: Sequence[Description]) -> None:
+    """Errors: ``Refusal`` where what all come to stands among them in every reading."""
+    for said in _TOTAL_TOLD.finditer(plain):
+        worth = read_network(said["worth"]).nest
+        once = len(re.findall(rf"(?<![0-9.]){re.escape(said['worth'])}\b", plain)) == 1
+        if told and once and isinstance(worth, Element) and all(_has(e, worth.worth) for e in told):
+            raise Refusal(
+                f'"{said[0]}" is said of all together, and not of one capacitor.',
+                "Give it as in C1 = ? -- C2 = 3 uF; C = 2 uF.",
+            )
+
+
+def _has(told: Description, worth: Worth) -> bool:
+    """Whether one that stands by itself, or in a row by itself, has this value."""
+    members = getattr(told.nest, "members", ())
+    return any(isinstance(each, Element) and each.worth == worth for each in members)
+
+
 def refuse_one_for_all(plain: str, told: Sequence[Description]) -> None:
-    """Errors: ``Refusal`` where every reading has across all what the text tells of one, or has
-    across all what the text asks for.
+    """Errors: ``Refusal`` where every reading has across all, or on all, what is told of one, has
+    given what the text asks for, or has as one of them what all come to.
     """
+    _refuse_a_total_for_one(plain, told)
     _refuse_charge_of_one(plain, told)
     if not told or not all(map(_is_fed_chain, told)):
         return
