@@ -281,7 +281,7 @@ _NAMED_SO: Final[tuple[tuple[type[Chain] | type[Parallel], re.Pattern[str]], ...
 def _too_few(plain: str, told: Sequence[Description]) -> str:
     """Words that tell of more of one value, or of more in one way, than any reading has."""
     for said in _SO_MANY.finditer(plain):
-        worth = _worth(said["value"] or said["worth"] or said["inside"])
+        worth = worth_said(said["value"] or said["worth"] or said["inside"])
         held = [sum(_farads(e.worth) == worth for e in _elements(each)) for each in told]
         many = said["many"] or said["those"] or said["alike"]
         if worth is not None and max(held) < ONES[many.lower()]:
@@ -365,7 +365,7 @@ def _holds(nest: Part, way: type[Chain] | type[Parallel], values: Sequence[Chunk
     """Whether some stand in a way that is named: any, one beside several, or these two."""
     if not values:
         return _has(nest, way)
-    worths = [_worth(str(each.datum)) for each in values]
+    worths = [worth_said(str(each.datum)) for each in values]
     if None in worths:
         return True
     if len(worths) == 1:
@@ -490,7 +490,7 @@ def _are_joined(part: Part, way: type[Chain] | type[Parallel], one: object, othe
     return any(_are_joined(each, way, one, other) for each in part.members)
 
 
-def _worth(value: str) -> object:
+def worth_said(value: str) -> object:
     """A value in the notation as it is compared; None where it cannot be read by itself."""
     try:
         nest = read_network(value).nest

@@ -13,10 +13,10 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from typing import Final, NamedTuple
 
+from grammar.lenient.accounted import worth_said
 from grammar.lenient.concepts import words
 from grammar.lenient.patterns import row, sentences_of, tags_of, text_of
 from grammar.lenient.tokens import Chunk
-from grammar.reading import read_network
 from grammar.records import Amount, Chain, Description, Element, Parallel, Part, ReadText, Refusal
 
 _SOME: Final = ("CAPV", "NAME")
@@ -194,7 +194,7 @@ def _says_more(sentence: Sequence[Chunk]) -> bool:
 
 def _place(nest: Part, piece: Chunk) -> tuple[int, ...]:
     """The way to the one capacitor that a piece names; () where that is none, or open."""
-    worth = None if piece.tag == "NAME" else _farads(str(piece.datum))
+    worth = None if piece.tag == "NAME" else worth_said(str(piece.datum))
     found = [
         way
         for way, leaf in _leaves(nest)
@@ -224,16 +224,6 @@ def _met(nest: Part, one: Sequence[int], other: Sequence[int]) -> Part:
     return nest
 
 
-def _farads(value: str) -> object:
-    try:
-        nest = read_network(value).nest
-    except Refusal:
-        return None
-    return (
-        nest.worth.value if isinstance(nest, Element) and isinstance(nest.worth, Amount) else None
-    )
-
-
 # How many there are
 
 _COUNTED: Final = frozenset(("WNUM", "NUM", "COUNT", "EACH", "EQUAL", "BOTH", "SUCH", "TIMES"))
@@ -249,7 +239,7 @@ def _too_many(pieces: Sequence[Chunk], told: Description) -> str:
         new = [i for i in alike if not _is_told_of(pieces, i)]
         if at in new or not new or told.nest is None:
             continue
-        worth = _farads(str(value.datum))
+        worth = worth_said(str(value.datum))
         if sum(_is_worth(leaf, worth) for _, leaf in _leaves(told.nest)) > len(new):
             return text_of(pieces[at - 1 : at + 1])
     return ""

@@ -105,8 +105,6 @@ _ROWS: Final = (
     ("HEAD", rf"(?<=, )(?:the )?(?:other|another)\b{_HOLDS}"),
     ("TAIL", rf"(?:the )?(?:one|other) {_NOUN}\b|\b(?:on )?the other\b"),
     ("FORK", r"\bthere(?:'s| is|s) (?:an? )?(?:junction|fork|split)\b(?=[.;:])"),
-    ("HEAD", r"\b(?:straight (?:on|ahead)|down(?:wards)?|up(?:wards)?) (?=is |there |comes "
-     "|we ){_HOLDS}"),
     ("MEET", r"\b(?:and )?both (?:of them )?(?:end|finish|stop|go back) (?:at|on|to|in) (?:the )?"
         r"(?:minus|negative|-|other (?:end|pole|side)|battery)(?: (?:pole|terminal|side))?"),
     (
