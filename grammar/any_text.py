@@ -7,7 +7,7 @@ language. A text that can be read in several ways is never decided here.
 from __future__ import annotations
 
 import re
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from grammar.blanks import with_few_blanks
 from grammar.reading import read_network
@@ -68,9 +68,27 @@ def readings_of(text: str) -> Readings:
         if guesses is None:
             raise refusal from None
         return guesses
+    if _drops_a_stage(text, found.ways):
+        raise strict
     told = strict if _looks_strict(text) else None
     ways = found.ways if found.beyond else _with_a_second_opinion(text, found.ways)
     return Readings(ways[:MOST_OFFERED], notes=found.notes, beyond=found.beyond, refusal=told)
+
+
+_THEN: Final = re.compile(r"(?i);\s*then\b")
+
+
+def _drops_a_stage(text: str, ways: tuple[ReadText, ...]) -> bool:
+    """Whether what is told before a ``; then`` is in the notation and has its supply, and what is
+    done after it is no stage of some reading: it was passed over, or taken for one more capacitor.
+    """
+    told, *done = _THEN.split(text)
+    try:
+        before = read_network(told) if done and "?" not in text else None
+    except Refusal:
+        return False
+    is_fed = before is not None and before.supply is not None
+    return is_fed and any(not each.description.changes for each in ways)
 
 
 def _with_a_second_opinion(text: str, ways: tuple[ReadText, ...]) -> tuple[ReadText, ...]:

@@ -15,6 +15,7 @@ from typing import Final, NamedTuple
 from grammar.lenient.concepts import words
 from grammar.lenient.patterns import found_in, row, tags_of, text_of
 from grammar.lenient.tokens import Chunk
+from grammar.lenient.ways_each import ways_missing
 from grammar.reading import read_network
 from grammar.records import (
     Amount,
@@ -287,6 +288,8 @@ def _too_few(plain: str, told: Sequence[Description]) -> str:
         if worth is not None and max(held) < ONES[many.lower()]:
             return said[0]
     nests = [each.nest for each in told if each.nest is not None]
+    if len(nests) == len(told) and (missing := ways_missing(plain, nests)):
+        return missing
     for said in _SOME_OF_THEM.finditer(plain) if len(nests) == len(told) else ():
         way = Chain if said["ser"] else Parallel
         if max(_alone_in(each, way) for each in nests) < ONES[said["many"].lower()]:

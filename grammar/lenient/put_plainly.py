@@ -373,7 +373,28 @@ _SMALL_PAIR: Final = re.compile(
 )
 
 
+# The same in words: a 2 uF joins a to c, between c and d.
+_SMALL_PLACE: Final = re.compile(
+    r"\b(?P<how>(?i:join|connect|link|bridg|go|run|lie|sit|stand|hang|plac|put|wir|from|between"
+    r"|terminal|point|node|across|end)[a-z]*(?: (?:from|between|the|points?|nodes?|terminals?))*)"
+    r" (?P<one>[a-z]) (?P<and>to|and|with) (?:(?:point|node) )?(?P<other>[a-z])(?![a-z0-9'])"
+)
+
+
+def _with_small_places(text: str) -> str:
+    """The text with capitals for three or more points in small letters between which it tells."""
+    pairs = [(each["one"], each["other"]) for each in _SMALL_PLACE.finditer(text)]
+    points = {point for pair in pairs for point in pair}
+    if len(pairs) < 3 or len(points) > len(pairs):
+        return text
+    return _SMALL_PLACE.sub(
+        lambda said: f"{said['how']} {said['one'].upper()} {said['and']} {said['other'].upper()}",
+        text,
+    )
+
+
 def _with_small_points(text: str) -> str:
+    text = _with_small_places(text)
     pairs = _SMALL_PAIR.findall(text)
     points = {point for pair in pairs for point in pair}
     if len(pairs) < 3 or len(points) >= 2 * len(pairs):

@@ -70,7 +70,7 @@ _ROWS: Final = (
         r"(?:the other|another)\b|\bin a (?:row|line|chain)\b|\bend to end\b"
         r"|\bin (?:one|1) (?:row|line|chain|string)(?= ?(?:[,.;]|then\b|and then\b|$))"),
     ("THENBY", r"\b(?:and |is |, )*(?:then by|finally|lastly"
-        r"|after (?:both|the two)(?: of them)?)\b"),
+        r"|after (?:both|them|the two)(?: of them)?)\b"),
     (
         "THEN",
         r"\b(?:and |is |, )*(?:then|followed by|after (?:that|which|it)|afterwards|next(?! to)"

@@ -12,6 +12,7 @@ from typing import Final
 
 from grammar.lenient.trees_in_signs import NotToldSo, PartTree, in_signs, joined
 from grammar.lenient.way_words import WayWord, way_words
+from grammar.lenient.ways_each import with_each_told
 
 ASKS: Final = re.compile(
     r"(?i)\?|\b(?:find|show that|calculate|determine|what|how (?:much|many|big|large)|wanted|want"
@@ -30,7 +31,7 @@ def with_ways_told(text: str, unit: str) -> str:
 
     ``unit`` is that of numbers that have none, "" where the text has no unit.
     """
-    sentences = [each for each in SENTENCE.findall(text) if each.strip()]
+    sentences = [each for each in SENTENCE.findall(with_each_told(text)) if each.strip()]
     words = [way_words(each, unit) for each in sentences]
     told = [i for i, each in enumerate(words) if _tells(each) and not ASKS.search(sentences[i])]
     if not told or not _forks([w for i in told for w in words[i]]):

@@ -1,0 +1,83 @@
+"""Ways of which all are alike, told once: two parallel ways, each of which has a 2 uF and a 4 uF.
+
+What each of them has is told of one after the other, as whoever walks through a network does; and
+a reading is held against how many there are.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import Final
+
+from grammar.records import Element, Part
+from grammar.spoken_numbers import ONES
+
+_NOUNS: Final = (
+    r"(?:way|road|path|branch|arm|leg|line|row|string|chain|limb|strand|lane|track|route)(?:e?s)"
+)
+_EACH: Final = re.compile(
+    r"(?i)\b(?P<many>two|three|four|five) (?P<like>(?:parallel|equal|identical|like|similar|such"
+    rf"|alike|separate) )*(?P<noun>{_NOUNS})(?: in parallel| side by side)?(?: which are alike)?"
+    r"[,;:]? (?:and )?(?:each|both|every one)(?: one)?(?: of (?:which|them|these|the \w+))?"
+    r" (?:has|have|holds?|carr(?:ies|y)|contains?|consists? of|is|with|being|made)"
+    r"(?: (?:made )?(?:up )?of)? (?P<body>[^;?]*?)"
+    r"(?=[;?]|\.(?![0-9])|$|,? and (?:where|after|finally|when|at|across)\b"
+    r"|, (?:and )?(?:then|where|after|behind|finally|which|the|they|both|altogether|across|with"
+    r"|at|on)\b)"
+)
+_VALUE: Final = re.compile(
+    r"(?i)(?<![A-Za-z0-9.])(?:[0-9.]+ ?[unp]F?\b|[0-9.]+(?! ?k?V\b)|C_?[0-9])"
+)
+_MEET: Final = re.compile(r"(?i)\b(?:re-?)?(?:meet|join|unite|merge)s?\b|\bafter (?:them|both)\b")
+_COUNTED: Final = re.compile(r"(?i)\b(?:two|three|four|pair|x|times|each)\b")
+_ORDERS: Final = ("first", "second", "third", "fourth", "fifth")
+
+
+def with_each_told(text: str) -> str:
+    """The text with what each of several ways has told of every one of them."""
+    return _EACH.sub(_unfolded, text)
+
+
+def _unfolded(said: re.Match[str]) -> str:
+    if not _holds_several(said):
+        return said[0]
+    orders = _ORDERS[: ONES[said["many"].lower()]]
+    ways = (f"the {order} way has {said['body']}" for order in orders)
+    met = "" if _MEET.search(said.string, said.end()) else " and they meet again,"
+    return f"{said['many']} parallel ways: {', '.join(ways)}{met}"
+
+
+def _holds_several(said: re.Match[str]) -> bool:
+    return len(_VALUE.findall(said["body"])) > 1
+
+
+def ways_missing(plain: str, nests: list[Part]) -> str:
+    """Words for so many ways that are alike, where no reading has as many alike; "" for none."""
+    for said in _EACH.finditer(plain):
+        many = ONES[said["many"].lower()]
+        held = 0 if _COUNTED.search(said["body"]) else len(_VALUE.findall(said["body"]))
+        most = (max(_alike(each, held), default=1) for each in nests)
+        if _holds_several(said) and all(each < many for each in most):
+            return f"{said['many']} {said['noun']}"
+    return ""
+
+
+def _alike(part: Part, held: int) -> Iterator[int]:
+    """How many of the members of each part inside are made of the same ``held`` values; 0: of any
+    number above one.
+    """
+    if isinstance(part, Element):
+        return
+    made = [tuple(_worths(each)) for each in part.members if not isinstance(each, Element)]
+    yield from (made.count(each) for each in made if held in (0, len(each)))
+    for each in part.members:
+        yield from _alike(each, held)
+
+
+def _worths(part: Part) -> Iterator[object]:
+    if isinstance(part, Element):
+        yield part.worth
+        return
+    for each in part.members:
+        yield from _worths(each)
