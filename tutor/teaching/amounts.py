@@ -309,6 +309,8 @@ def _number(text: str) -> Fraction:
 def _attributed(sayable: Sayable, mentions: list[_Mention], line: str) -> Iterator[_Said]:
     """Each amount with whom and what it is said of."""
     said = _Said(_Mention(0, 0), None, None, None)
+    kinds = {each.kind for each in mentions if each.kind}
+    only = kinds.pop() if len(kinds) == 1 else None  # the charge, it is 180
     joined = False  # whether the last owner may take another beside it: C1 and C2 have …
     taken: set[int] = set()
     for at, each in enumerate(mentions):
@@ -325,7 +327,9 @@ def _attributed(sayable: Sayable, mentions: list[_Mention], line: str) -> Iterat
                 amount=each,
                 owners=said.owners if then is None
                 else _other(sayable, said.owners) if then.owners == OTHER else then.owners,
-                kind=(then.kind if then is not None else None) or said.kind,
+                kind=(then.kind if then is not None else None) or said.kind or (
+                    only if said.owners is None else None
+                ),
                 moment=mentions[moment].moment if moment else said.moment,
             )
             joined = False

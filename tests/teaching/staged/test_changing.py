@@ -256,6 +256,14 @@ def test_what_cannot_be_is_refused(text: str, words: str) -> None:
     assert words in str(refused.value)
 
 
+def test_a_number_said_of_the_charge_is_no_energy_that_is_asked_later():
+    """180 is the energy in uJ in the end, and the sum of both charges in uC."""
+    told = story("C1 = 4 uF charged to 30 V; C2 = 6 uF charged to 10 V; join C1 and C2 crossed")
+    telling = up_to(told, lambda ask: len(ask.options) == 3)
+    turn = hear(about(telling), "the charge, it's 180 in total")
+    assert "180" not in " ".join(message.text for message in turn.messages)
+
+
 def test_joining_has_its_caution_once_and_low_filling_none() -> None:
     (line,) = [c for c in story(JOINED).cautions if "spark" in c]
     assert "resistor" in line

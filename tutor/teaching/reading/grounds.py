@@ -122,7 +122,7 @@ def weigh_ground(ground: SaidGround, place: GroundPlace, values: JudgesOfValues)
     if ground.beside:
         return _weigh_beside(with_pd_whole(ground.text), place, values)
     claims = values.claims(ground.text)
-    if not all(claims) or _is_false(ground.text, place):
+    if not all(claims) or _is_false(_WORKED.sub(" ", ground.text), place):
         return "not so"
     if not claims:
         return "so" if _is_so(ground.text, place) else "open"
@@ -133,6 +133,8 @@ def weigh_ground(ground: SaidGround, place: GroundPlace, values: JudgesOfValues)
     return "open" if is_more and not _is_so(ground.text, place) else "so"
 
 
+# 100/25 = 4: what comes out of a sum is no number of plates or of points.
+_WORKED = re.compile(r"(?<![\w.])[\d(][\d\s.()*/×·+−^-]*=\s*\d[\d.]*")
 # It's the p.d.s that add: the p.d.s add.
 _CLEFT = re.compile(
     r"(?i)\bit(?:['’]?s|\s+is)\s+((?:the\s+)?(?:p\.?\s?d\.?s?|[a-z]+))\s+(?:that|which)\b"

@@ -42,9 +42,21 @@ def is_lettered(ask: Ask) -> bool:
     return len(ask.options) > 1 and firsts == LETTERS[: len(ask.options)]
 
 
+_RULE_BY_NAME = re.compile(r"(?i)\bproduct\s+(?:over|by|divided\s+by)\s+(?:the\s+)?sum\b")
+_OPERATION = re.compile(r"(?<=\d)\s*(?:(?P<times>[*×·x])|/)\s*(?=\d)")
+
+
+def _in_operations(line: str) -> str:
+    """A line with the signs between its numbers in words, and without a rule called by its name:
+    2*9 is 2 times 9, and 'product over sum' says nothing of what is over what here.
+    """
+    in_words = _OPERATION.sub(lambda sign: " times " if sign["times"] else " over ", line)
+    return _RULE_BY_NAME.sub(" ", in_words)
+
+
 def named(ask: Ask, line: str) -> list[Option]:
     """The answers that a line names; more than one where it leaves that open."""
-    line = _ANY_MORE.sub(" ", line)
+    line = _in_operations(_ANY_MORE.sub(" ", line))
     line = _A_POINT.sub(" ", line) if re.search(r"[^\W\d_]{2,}", line) else line
     head = BECAUSE_OR_AS.split(line)[0]
     if agreed := _by_yes_or_no(ask, line):
