@@ -14,6 +14,7 @@ from tutor.teaching import answer_grounds
 CASES = Path(__file__).parents[1] / "cases" / "grounds_said.toml"
 ANSWERED = (
     answer_grounds.NOT_SO_THE_GROUND, answer_grounds.NOT_FOR_THAT, answer_grounds.AS_TOLD_BELOW,
+    answer_grounds.NOT_BY_THAT,
 )
 
 
