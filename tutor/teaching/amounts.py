@@ -96,6 +96,7 @@ _LETTERS: Mapping[str, Symbol] = MappingProxyType(
 _STRAY_UNIT = re.compile(rf"(?<=[A-Za-z])\s+{UNIT_SIGN}(?!\s*[=is])")
 _NAMED_SO = re.compile(r"(?<![\w.])[A-Za-z]\w*'*(?=\s*=)")
 _POINTED = r"(?i)\b(?:the|on|for|across|in)\s+$"
+MOST_SAID = 24  # values in one line: three of each of eight capacitors
 MOST_BETWEEN = 3  # words between an amount and 'each' or 'total' behind it
 
 
@@ -188,7 +189,7 @@ def values_told(sayable: Sayable, line: str) -> tuple[AmountTold, ...]:
     if in_turn := _told_in_turn(sayable, mentions):
         return in_turn
     said = [*_attributed(sayable, mentions, line)]
-    if not said or sum(1 for each in mentions if each.number) != len(said):
+    if not 0 < len(said) <= MOST_SAID or sum(1 for each in mentions if each.number) != len(said):
         return ()
     told: list[AmountTold] = []
     for each in said:
