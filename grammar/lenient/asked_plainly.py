@@ -78,6 +78,9 @@ _WHAT_IT_IS: Final = re.compile(
     r"(?i)\bwhat (?:it|that|this|all this|the whole(?: thing)?) (?:is|comes to|makes|gives"
     r"|adds up to)"
     r"(?= (?:between|from|at|across) )|\bwhat(?:'s|s| is) (?:it|that)(?= between )"
+    r"|\bwhat(?:'s|s| is| does) (?:it|that|this|the (?:lot|whole(?: thing)?))(?: (?:all|make|come"
+    r" to))*"
+    r" (?:tog[a-z]*th?er|altogether|in (?:all|total))(?=\s*(?:[?.]|$))"
 )
 # What is the same on all capacitors of a part is that of each of them.
 _ON_EACH_PART: Final = re.compile(
@@ -116,7 +119,7 @@ _EXPONENT: Mapping[str, int] = {"u": -6, "n": -9, "p": -12}
 def asked_plainly(text: str) -> str:
     """The text made plain with such questions put plainly."""
     text = _MUSING.sub("", _SHOW.sub("find the total capacitance", text))
-    text = _NOT_SURE.sub(_not_sure, _WHAT_IT_IS.sub("what is the capacitance", text))
+    text = _NOT_SURE.sub(_not_sure, _WHAT_IT_IS.sub("what is the total capacitance", text))
     text = _ASKED_LAST.sub(_asked_last, text)
     text = _ON_EACH_PART.sub(
         lambda said: f"{said['asked']}each" if bool(said["pd"]) == bool(said["par"]) else said[0],

@@ -8,6 +8,7 @@ import re
 from collections.abc import Callable, Sequence
 from typing import Final, NamedTuple
 
+from grammar.lenient.shapes_told import ON_THE_DIAGONAL
 from grammar.records import Description, Element, Part, Refusal
 
 _PULL: Final = (
@@ -103,9 +104,6 @@ def _is_other_after(told: Description) -> bool:
 _WANTS_TO_BEAR: Final = re.compile(
     r"(?i)\b(?:want|need|like|get|make)\b[^.;?]*[0-9] ?[unp]F?\b[^.;?]*\bgood for [0-9.]+ ?k?V\b"
 )
-_ON_THE_DIAGONAL: Final = re.compile(
-    r"(?i)\bcorners? (?:where|at which|in which) the diagonal|\bends of the diagonal"
-)
 
 
 def _is_over_the_ends(told: Description) -> bool:
@@ -128,5 +126,5 @@ _DOINGS: Final = (
     _Doing(_IS_EMPTY, _begins_empty),
     _Doing(_REPLACES, _is_replaced),
     _Doing(_WANTS_TO_BEAR, lambda told: told.bank is not None),
-    _Doing(_ON_THE_DIAGONAL, lambda told: told.nest is not None or _is_over_the_ends(told)),
+    _Doing(ON_THE_DIAGONAL, lambda told: told.nest is not None or _is_over_the_ends(told)),
 )

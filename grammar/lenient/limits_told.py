@@ -28,10 +28,10 @@ _APPLIED: Final = (
     r"(?: (?:to|on|across|over))?(?: (?:the|them|it|both|two|these|this|all)\b(?: \w+)?)?"
 )
 _MOST: Final = re.compile(
-    r"(?i)(?:(?:what(?: is|'s)?|find|calculate|determine) )?(?:the )?\b(?:greatest|highest|largest"
-    r"|maximum) (?:voltage|p\.?d\.?|potential difference|tension) (?:that|which) (?:may|can) "
-    rf"(?:safely )?be (?:applied|put){_APPLIED}|(?:^|(?<=[.\n;] )|(?<=\n))max\.? (?:total"
-    rf"|overall) (?:voltage|volts)"
+    r"(?i)(?:(?:what(?: is|'s)?|find|calculate|determine|deduce) )?(?:the )?\b(?:greatest|highest"
+    r"|largest|maximum) (?:voltage|p\.?d\.?|potential difference|tension) (?:that|which) (?:may|can|could) "
+    rf"(?:safely )?be (?:safely )?(?:applied|put){_APPLIED}|(?:^|(?<=[.\n;] )|(?<=\n))"
+    rf"max\.? (?:total|overall) (?:voltage|volts)"
     r"|how (?:many volts|much voltage) (?:dare|may|can|could) (?:i|we|you|one) (?:put|have"
     r"|apply|hang)"
     rf"{_APPLIED}"
@@ -56,6 +56,12 @@ _MAY_BE_PUT: Final = re.compile(
     r"|\b(?:greatest|highest|largest|maximum|max)(?: safe| allowed| permissible)? (?:voltage|volts"
     r"|p\.?d\.?) (?:on|across|over) (?:both|them|the (?:pair|two|lot)|all)\b"
 )
+# What it must not be used above.
+_NOT_ABOVE: Final = re.compile(
+    r"(?i),? (?:which|that|and)? ?(?:must|may|can|should|is|are) ?(?:not|never) (?:to )?(?:be )?"
+    r"(?:used|charged|taken|put|connected|worked|operated|driven|go|have)?,? ?(?:above|beyond|over"
+    rf"|past|to more than|more than|at more than|on more than) {_VOLTS}(?: across it)?"
+)
 # Two values and then what each of them bears.
 _WORTH: Final = r"[0-9.]+ ?[unp]F\b"
 _EACH_BEARS: Final = re.compile(
@@ -71,7 +77,7 @@ _EACH_BEARS: Final = re.compile(
 )
 # Two of which both are told with what they bear: the number says nothing more.
 _BOTH_TOLD: Final = re.compile(
-    r"(?i)\b(?:the )?(?:two|2) (?:capacitors|condensers|caps),? (?:(?:of|with|one|a) )*"
+    r"(?i)\b(?:the )?(?:two|2) (?:capacitors|condensers|caps),? (?:(?:of|with|one|a|is|has) )*"
     rf"(?={_WORTH}(?: \w+)? rated [0-9.]+ ?k?V and (?:(?:an?|one|the other|of) )*{_WORTH}"
     r"(?: \w+)? rated )"
 )
@@ -89,6 +95,7 @@ def with_limits_told(text: str) -> str:
     """The text with each limit as a rating, where it has two of them and asks for the greatest
     p.d. of all.
     """
+    text = _NOT_ABOVE.sub(r" rated \g<volts>", text)
     text = _BOTH_TOLD.sub("", _EACH_BEARS.sub(_with_its_own, text))
     text = _MARKED.sub(r"\g<cap> rated ", text)
     if _BEARING.search(text):

@@ -121,6 +121,28 @@ _PLAINER: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str
         re.compile(r"(?i)\b(energy|joules) (?:goes|go|went|gone|is) missing(?: while)?"),
         r"\1 is lost when",
     ),
+    (  # how much energy went?
+        re.compile(
+            r"(?i)\b(?P<much>how (?:much energy|many joules)) (?:(?:has|have|was|were|is|are) )?"
+            r"(?:went|gone|disappeared|vanished)(?: (?:away|up in smoke|in the spark))?"
+            r"(?=\s*(?:[?.]|$))"
+        ),
+        r"\g<much> is lost",
+    ),
+    (re.compile(r"(?i)\bany one of the (?:capacitors|condensers|caps)\b"), "any one of them"),
+    (re.compile(r"(?i)\btotal (?:p\.?d\.?|voltage|potential difference) (?=[VU]\b)"), "supply of "),
+    (
+        re.compile(r"(?i)(?<=[0-9unpF)])[ ,]+total (?:pls|plz|please|thx|thanks)(?=\W*$)"),
+        ". What is the total capacitance",
+    ),
+    (re.compile(r"(?i)\bof each (?=[0-9.,]+ ?[unp]F)"), "of "),
+    (
+        re.compile(
+            r"(?i)(?P<some>(?:^|(?<=[.;] ))an?|\b(?:two|three|four)(?: (?:equal|parallel|series))*)"
+            r" capacit(?:y|(?P<many>ies)) (?=of [0-9.,]+ ?[unp]F)"
+        ),
+        lambda said: f"{said['some']} capacitor{'s' * bool(said['many'])} ",
+    ),
     (re.compile(r"(?i)\bknot\b"), "block"),
     (
         re.compile(

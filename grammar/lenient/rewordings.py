@@ -439,7 +439,7 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
         "(^|(?<=STOP ))APPLY (?=(THE )?(CEQ )?(PD|CHGN|ENERGY|CAPN|LC|LQ|LV) )", "1:WISHV", "give"
     ),
     # What fills a gap.
-    plainly("FIELDN (IN | BETWEEN) THE? (GAPN | PLATE)", "1"),
+    plainly("FIELDN (IN | BETWEEN) THE? (GAPN | PLATE | SLAB)", "1"),
     plainly("(NUM | WNUM) FACTORW", "1:FACTOR"),
     plainly("SLAB (COLON | OF | IS | EQ) (SLAB | COMMA)* NUM (?=STOP |COMMA |$)", "1..-2 -1:PERMV"),
     plainly("(?<=SLAB )OPEN PERM (OF | EQ | IS | COLON)* NUM CLOSE", "1:OF 2..-2"),  # oil (k = 2)

@@ -11,16 +11,21 @@ from grammar.lenient.tokens import Chunk
 
 _BALLS: Final = ("sphere", "spheres", "spherical", "ball", "globe")
 _CABLES: Final = ("coax", "coaxial", "cable", "cylindrical")
+# Two spheres of which one is in the other are one capacitor.
+_ONE_IN_THE_OTHER: Final = frozenset(("concentric", "coaxial", "shell", "shells"))
+_TWO_OF_THEM: Final = ("WNUM", "METAL", "WIRE", "CURVED", "COUNT")
 # What such a description is made of beside its numbers.
 _SPENT: Final = frozenset(
     words(
         "LEN CURVED WORD COMMA AND OF WITH A DET THE IN IS EQ COLON BETWEEN AIR SLAB FILL AT PERM "
-        "NUM PERMV BY TO CAP METAL FOR TOP BOTTOM WIRE PLATE EACH WHICH FROM ROUNDN THEM STOP GAPN"
+        "NUM PERMV BY TO CAP METAL FOR TOP BOTTOM WIRE PLATE EACH WHICH FROM ROUNDN THEM STOP GAPN "
+        "THEIR JOIN"
     )
 )
 _AFTER: Final = ("WORD", "CURVED", "AIR", "BETWEEN", "ROUNDN")
 _FILLED: Final = row(
-    "(PERM | SLAB | FILL) (PERM | SLAB | FILL | OF | IS | EQ | AT | COLON | BETWEEN | COMMA)*"
+    "(PERM | SLAB | FILL) (PERM | SLAB | FILL | OF | IS | EQ | AT | COLON | BETWEEN | COMMA | WITH"
+    " | A | WORD | WHICH)*"
     " (NUM | PERMV)"
 )
 
@@ -43,16 +48,17 @@ def with_round_shapes(pieces: Sequence[Chunk]) -> list[Chunk]:
     if filled is not None:
         first, last = min(first, filled[0]), max(last, filled[1] - 1)
         size += f" filled {pieces[filled[1] - 1].datum}"
-    while first and pieces[first - 1].tag in ("A", "WORD"):
+    two_in_one = _ONE_IN_THE_OTHER & {*said}
+    while first and pieces[first - 1].tag in ("A", "WORD", *(_TWO_OF_THEM if two_in_one else ())):
         first -= 1
     while last + 1 < len(pieces) and pieces[last + 1].tag in _AFTER:
         last += 1
     last += 2 * ([each.tag for each in pieces[last + 1 : last + 3]] == ["IN", "ROUNDN"])
-    inside = pieces[first : last + 1]
+    inside = [e for e in pieces[first : last + 1] if not two_in_one or e.tag not in _TWO_OF_THEM]
     numbers = sum(each.tag in ("NUM", "PERMV") for each in inside)
     if any(each.tag not in _SPENT for each in inside) or numbers != (filled is not None):
         return list(pieces)
-    text = " ".join(each.text for each in inside)
+    text = " ".join(each.text for each in pieces[first : last + 1])
     value = Chunk("CAPV", text, pieces[first].start, size)
     return [*pieces[:first], value, *pieces[last + 1 :]]
 
@@ -68,8 +74,13 @@ def _size(pieces: Sequence[Chunk], lengths: Sequence[int], said: Sequence[str]) 
         return f"sphere radius {measures[0]}"
     if is_ball and len(measures) == 2:
         return f"spheres radii {measures[0]} and {measures[1]}"
-    long = [i for i in lengths if {"length", "long"} & {*said[i + 1 : i + 2], *said[i - 2 : i]}]
+    long = [i for i in lengths if {"length", "long"} & {*_behind(said, i), *said[i - 2 : i]}]
     if not is_cable or len(measures) != 3 or len(long) != 1:
         return None
     radii = [str(pieces[index].datum) for index in lengths if index != long[0]]
     return f"cable {pieces[long[0]].datum} radii {radii[0]} and {radii[1]}"
+
+
+def _behind(said: Sequence[str], at: int) -> Sequence[str]:
+    """The word behind a length; ``in`` before it says nothing more."""
+    return said[at + 2 : at + 3] if said[at + 1 : at + 2] == ["in"] else said[at + 1 : at + 2]

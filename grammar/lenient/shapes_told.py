@@ -8,7 +8,7 @@ from itertools import pairwise
 from typing import Final, NamedTuple, TypeAlias
 
 from grammar.lenient.concepts import words
-from grammar.lenient.patterns import sentences_of
+from grammar.lenient.patterns import sentences_of, text_of
 from grammar.lenient.tokens import Chunk
 
 _Edges: TypeAlias = "tuple[tuple[int, int], ...]"
@@ -41,6 +41,11 @@ _SHAPES: Mapping[str, _Shape] = {
     "BRIDGE": _Shape(((0, 1), (1, 2), (0, 3), (3, 2)), (0, 2), opposite=(0, 2)),
 }
 _DIAGONAL: Final = (1, 3)
+# Terminals at the corners that the one in the diagonal joins.
+ON_THE_DIAGONAL: Final = re.compile(
+    r"(?i)\bcorners? (?:where|at which|in which|between which|joined by) (?:the|this|that)"
+    r" (?:same )?diagonal|\bends of (?:the|this|that) (?:same )?diagonal"
+)
 _NAMES: Final = ("A", "P", "B", "R", "S", "T", "U", "W")
 _SPENT: Final = frozenset(
     words(
@@ -104,7 +109,11 @@ def _placed(shape: _Shape, pieces: Sequence[Chunk]) -> list[Chunk] | None:
         joints = [(edge, values[0]) for edge in shape.edges]
         if len(joints) == 4 and any(each.tag == "WNUM" and each.datum == "5" for each in pieces):
             joints.append((_DIAGONAL, values[0]))
-    elif len(values) == 2 and len(shape.edges) == 4 and tags & {"MIDDLE", "ACROSS", "OTHER"}:
+    elif (
+        len(values) == 2
+        and len(shape.edges) == 4
+        and (tags & {"MIDDLE", "ACROSS", "OTHER"} or "diagonal" in {each.text for each in pieces})
+    ):
         joints = [*((edge, values[0]) for edge in shape.edges), (_DIAGONAL, values[1])]
     elif len(values) == 5 and len(shape.edges) == 4:
         joints.append((_DIAGONAL, values[4]))
@@ -149,6 +158,8 @@ def _ends(
     tags = {each.tag for each in pieces}
     if "ADJACENT" in tags:
         return shape.adjacent
+    if has_diagonal and ON_THE_DIAGONAL.search(text_of(pieces)):
+        return _DIAGONAL
     return shape.opposite if "UNLIKE" in tags or has_diagonal else shape.ends
 
 
