@@ -41,6 +41,11 @@ _APART: Final = re.compile(
     rf"(?: between (?:the plates|them))?(?: of| is| was|,| =| by)*(?: an air)? {_LENGTH}"
     .replace("<number>", "<n1>", 1).replace("<unit>", "<u1>", 1)
 )  # fmt: skip
+# The same in letters: of thickness d/2, where the plates are d apart.
+_THICK_IN_LETTERS: Final = re.compile(
+    r"\b(?:of )?thickness (?:of |is |= ?)?\(?(?P<gap>[dDLts]) ?/ ?(?P<parts>[2-5])\)?(?![0-9A-Za-z])"
+    r"|(?<![A-Za-z])\(?(?P<gap2>[dDLts]) ?/ ?(?P<parts2>[2-5])\)?[- ]thick\b"
+)
 _METRES: Final[Mapping[str, int]] = {"m": 0, "cm": -2, "mm": -3, "um": -6}
 _IRON: Final = (
     r"(?:metal(?:lic)?|copper|brass|aluminium|steel|iron|tin|silver|conducting|conductor)"
@@ -56,6 +61,7 @@ _METAL: Final = re.compile(
 def with_filled_parts(text: str) -> str:
     """The text with ``over_1/2`` for what fills half of a gap, and with metal as a filling."""
     text = _with_lengths_compared(text)
+    text = _THICK_IN_LETTERS.sub(_over_of_the_gap, text)
     text = _AS_THICK.sub(_over, text)
     text = _FILLS.sub(lambda said: f"fills {_over(said)}", text)
     text = _IS_FILLED.sub(lambda said: f"{_over(said)} is filled", text)
@@ -65,6 +71,12 @@ def with_filled_parts(text: str) -> str:
 def _over(said: re.Match[str]) -> str:
     part = said["part"].lower().replace("-", " ")
     return f"over_{_NAMED.get(part, part)}"
+
+
+def _over_of_the_gap(said: re.Match[str]) -> str:
+    gap, parts = said["gap"] or said["gap2"], said["parts"] or said["parts2"]
+    apart = rf"(?:separation|distance|gap|spacing)[^.;?]{{0,25}}? {gap}\b|\b{gap} (?:apart|away)\b"
+    return f"over_1/{parts}" if re.search(apart, said.string) else said[0]
 
 
 def _with_lengths_compared(text: str) -> str:

@@ -29,8 +29,8 @@ _APPLIED: Final = (
 )
 _MOST: Final = re.compile(
     r"(?i)(?:(?:what(?: is|'s)?|find|calculate|determine|deduce) )?(?:the )?\b(?:greatest|highest"
-    r"|largest|maximum) (?:voltage|p\.?d\.?|potential difference|tension) (?:that|which) (?:may|can|could) "
-    rf"(?:safely )?be (?:safely )?(?:applied|put){_APPLIED}|(?:^|(?<=[.\n;] )|(?<=\n))"
+    r"|largest|maximum) (?:voltage|p\.?d\.?|potential difference|tension) (?:that|which) (?:may|can"
+    rf"|could) (?:safely )?be (?:safely )?(?:applied|put){_APPLIED}|(?:^|(?<=[.\n;] )|(?<=\n))"
     rf"max\.? (?:total|overall) (?:voltage|volts)"
     r"|how (?:many volts|much voltage) (?:dare|may|can|could) (?:i|we|you|one) (?:put|have"
     r"|apply|hang)"

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Mapping
 from typing import Final
 
+from grammar.lenient.wires_told import with_ends_wired
 from grammar.lenient.wishes_put_last import with_wishes_put_last
 
 
@@ -375,6 +376,7 @@ def put_plainly(text: str) -> str:
     """The text with such wordings put plainly, and with the units and the points that it shares."""
     for pattern, put in (*_PLAINER, *_TOLD_SO):
         text = pattern.sub(put, text)
+    text = with_ends_wired(text)
     return _with_units_shared(_with_small_points(with_wishes_put_last(text)))
 
 

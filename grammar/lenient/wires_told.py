@@ -28,8 +28,32 @@ _ONE: Final = (
 _FROM_TO: Final = re.compile(
     rf"(?i)\bfrom (?:the )?{_ONE.replace('@', 'a')}[^.;]*? to (?:the )?{_ONE.replace('@', 'b')}"
 )
+# A wire joins the two ends of the 5 uF; the ends of C2 are joined by a wire.
+_WHOM: Final = r"(?P<whom>the [0-9.]+(?: ?[unp]F)?|C_?[0-9])"
+_BARE: Final = r"(?:(?:bare|plain|thick|piece of) )*"
+_ENDS_WIRED: Final = (
+    re.compile(
+        rf"(?i)\b(?:there is |with )?(?:an?|one) {_BARE}(?:wire|lead)(?: (?:is|that|which|drawn"
+        r"|joins|connects|links|goes|runs|joined|connected|soldered|to|from|between|across"
+        r"|straight))* (?:(?:both|the|its|the two|both the|either) (?:ends|sides|terminals|legs) of"
+        rf"|(?:one|the left|the right) (?:end|side|leg) of) {_WHOM}(?: to (?:its other|the left"
+        r"|the right|the other)(?: end| side| leg)?(?: of (?:it|(?P=whom)))?)?(?=[.,;]| and\b|$)"
+    ),
+    re.compile(
+        rf"(?i)\b(?:the|both) (?:(?:two|both) )?(?:ends|sides|terminals|legs) of {_WHOM} are"
+        r" (?:then )?(?:joined|connected|linked|shorted|wired)(?: together)? (?:by|with) an?"
+        rf" {_BARE}wire"
+    ),
+)
 _POINTS: Final = "APQRSTUWXYZ"
 _MOST: Final = 9
+
+
+def with_ends_wired(text: str) -> str:
+    """The text with a capacitor as shorted where a wire joins its two ends."""
+    for wired in _ENDS_WIRED:
+        text = wired.sub(r"\g<whom> is shorted by a wire", text)
+    return text
 
 
 def with_wires_told(text: str, unit: str) -> str:
