@@ -43,8 +43,8 @@ _APART: Final = re.compile(
 )  # fmt: skip
 # The same in letters: of thickness d/2, where the plates are d apart.
 _THICK_IN_LETTERS: Final = re.compile(
-    r"\b(?:of )?thickness (?:of |is |= ?)?\(?(?P<gap>[dDLts]) ?/ ?(?P<parts>[2-5])\)?(?![0-9A-Za-z])"
-    r"|(?<![A-Za-z])\(?(?P<gap2>[dDLts]) ?/ ?(?P<parts2>[2-5])\)?[- ]thick\b"
+    r"\b(?:of )?thickness (?:of |is |= ?)?\(?(?P<gap>[dDLts]) ?/ ?(?P<parts>[2-5])\)?"
+    r"(?![0-9A-Za-z])|(?<![A-Za-z])\(?(?P<gap2>[dDLts]) ?/ ?(?P<parts2>[2-5])\)?[- ]thick\b"
 )
 _METRES: Final[Mapping[str, int]] = {"m": 0, "cm": -2, "mm": -3, "um": -6}
 _IRON: Final = (

@@ -53,6 +53,9 @@ _MAY_BE_PUT: Final = re.compile(
     r"|stack"
     r"|lot|whole \w+)|they|it) (?:take|bear|stand|withstand|handle))(?: (?:at most|safely))?"
     rf"{_APPLIED}(?: at most)?"
+    r"|\b(?:greatest|highest|largest|maximum|max\.?) (?:voltage|volts|p\.?d\.?) (?:before|until)"
+    r" (?:something|one(?: of them)?|either|any(?: of them)?|it|they|a cap(?:acitor)?) (?:\w+)"
+    r"(?: (?:down|up|out))?(?=\s*(?:[?.]|$))"
     r"|\b(?:greatest|highest|largest|maximum|max)(?: safe| allowed| permissible)? (?:voltage|volts"
     r"|p\.?d\.?) (?:on|across|over) (?:both|them|the (?:pair|two|lot)|all)\b"
 )
