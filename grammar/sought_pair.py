@@ -16,6 +16,7 @@ from grammar.worth import worth
 
 EXAMPLE: Final = "C1 = ?; C2 = ?; C1 -- C2 = 2 uF; C1 || C2 = 9 uF"
 _SOUGHT: Final = re.compile(r"([A-Za-z][A-Za-z0-9_]*'*)\s*=\s*\?")
+_WISH: Final = re.compile(r"[;,]\s*(?:asked\s*:|find\s)(?P<whom>[^;]*);?\s*$")
 _KINDS: Final = (
     "series",
     "parallel",
@@ -49,7 +50,7 @@ def read_totals(text: str) -> SoughtPair:
 
     Errors: ``Refusal`` for a text that cannot be read, and for one thing or more than two known.
     """
-    source = prepare(text)
+    source = _without_its_wish(prepare(text))
     try:
         tree = parse("totals", source.plain, "totals")
     except Unparsed as stuck:
@@ -68,6 +69,16 @@ def read_totals(text: str) -> SoughtPair:
             f"Write it like {EXAMPLE}.",
         )
     return SoughtPair((names[0], names[1]), (facts[0], facts[1]))
+
+
+def _without_its_wish(source: Source) -> Source:
+    """The text without a clause that asks for what is missing, which is asked for anyway."""
+    wish = _WISH.search(source.plain)
+    if wish is None or not {*wish["whom"].replace(",", " ").split()} <= {
+        *_SOUGHT.findall(source.plain)
+    }:
+        return source
+    return source._replace(plain=source.plain[: wish.start()] + " " * len(wish[0]))
 
 
 def _fact(source: Source, node: Node, names: tuple[str, ...], joined: Node | None) -> PairTotal:
