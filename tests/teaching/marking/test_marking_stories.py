@@ -393,7 +393,9 @@ def test_a_name_that_is_not_known_is_answered_with_those_that_are_asked_for() ->
     assert "U1" not in remark
 
 
-@pytest.mark.parametrize("line", ["6 VP = 20 + VQ", "2(10 - VP) = 3 VP + (VP - VQ)"])
+@pytest.mark.parametrize("line", [
+    "6 VP = 20 + VQ", "6P = 20 + Q", "2(10 - VP) = 3 VP + (VP - VQ)",
+])
 def test_an_equation_typed_where_a_value_is_asked_is_pointed_to_the_marking(line: str) -> None:
     told = story(BRIDGE)
     at = next(at for at, ask in enumerate(told.asks) if ask.name == "V_P")

@@ -100,6 +100,8 @@ _GRAMMAR_WORDS = frozenset(
         "gives",
     )
 )
+# What is put together by then, which need not be the whole: V across all that.
+_ALL_SO_FAR = re.compile(r"(?i)\ball\s+(?:of\s+)?(?:that|this)\b(?!\s+[a-z])")
 _WORD = re.compile(r"(?<![A-Za-z0-9_])[A-Za-zµμ][\w'’]*\.?(?:[dD]\.(?![A-Za-z]))?")
 _ASIDE = re.compile(r"\(([^()]*[A-Za-z]{3}[^()]*)\)")
 _TAIL = re.compile(
@@ -149,7 +151,7 @@ def label_of(
     """What words say they are about; None where they name nothing. ``values`` are those of the
     capacitors that are left, by name, as plain numbers.
     """
-    flat = re.sub(r"(?i)\bp\.?\s?d\.?(?=\W|$)", " pd ", text)
+    flat = re.sub(r"(?i)\bp\.?\s?d\.?(?=\W|$)", " pd ", _ALL_SO_FAR.sub("section", text))
     flat = with_ones_named(flat, {c.name: c.value for c in network.capacitors})
     words = re.findall(r"[a-z]+", flat.lower())
     symbol = symbol_in(flat)

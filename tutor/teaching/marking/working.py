@@ -140,7 +140,7 @@ _PART_ALONE = re.compile(rf"^\s*(?:the\s+)?\d[\d.]*\s*[pnuµμm]?F?\s+{_SHARE}[a
 # The way to a value, in brackets after it: "1.5 uF (3x3/6)".
 _WAY_AFTER = re.compile(r"(?<=[FCVJ])\s*\([^()A-Za-wyz]*\d[^()A-Za-wyz]*\)\s*$")
 _SAME_AMOUNT = re.compile(  # 2500 nJ (2.5 µJ)
-    r"([\d.]+)\s*([pnuµμmk]?)([FVCJ])\s*[(\[]\s*=?\s*([\d.]+)\s*([pnuµμmk]?)\3\s*[)\]]"
+    r"(\d[\d.,]*)\s*([pnuµμmk]?)([FVCJ])\s*[(\[]\s*=?\s*(\d[\d.,]*)\s*([pnuµμmk]?)\3\s*[)\]]"
 )
 _SAID_BESIDE = re.compile(r"\(\s*(?:or|check|i\.?e\.?)\b[^()]*\)")  # the same once more
 # What else is known by then: "36 uC (and Q1 = 24)".
@@ -272,7 +272,7 @@ def _pieces(plain: str) -> tuple[str, ...]:
 
 
 def _worth(term: str) -> Fraction:
-    above, _, below = term.partition("/")
+    above, _, below = term.replace(",", ".").partition("/")
     try:
         return Fraction(above.strip()) / Fraction(below.strip() or 1)
     except (ValueError, ZeroDivisionError):

@@ -15,6 +15,7 @@ _FOR_A_POINT = (
     r"(?<![\w.])(?P<amount>[-+]?\d+(?:[.,]\d+)?(?:\s*/\s*\d+)?(?:\s*[mk]?V|\s*volts?)?)\s+(?:is\s+)?"
     r"(?:for|at|on|of)\s+(?:point\s+|node\s+)?(?P<point>{points})(?![\w'])"
 )
+_FACTOR = re.compile(r"(?:^|[\w)]\s*[-+*/−×·]|\()\s*[\d.]+\s*$")  # 6 VP = 20 + VQ
 _IN_AN_EQUATION = r"(?<![A-Za-z_])(?:[VU]_?)?(?P<point>{points}|{small})(?![A-Za-z_\d'])"
 
 
@@ -35,8 +36,10 @@ def with_potentials(telling: Telling, line: str) -> str:
         return f"{sign}{name[0]}_{found['point'].upper()}"
 
     def led(found: re.Match[str]) -> str:
-        is_next = re.search(r"[\w)]\s*$", line[: found.start()]) is not None
-        return f"{', ' if is_next else ''}{name[0]}_{found['point']} = "
+        before = line[: found.start()]
+        is_next = re.search(r"[\w)]\s*$", before) is not None
+        sign = "*" if _FACTOR.search(before) else ", " if is_next else ""
+        return f"{sign}{name[0]}_{found['point']} = "
 
     line = re.sub(_FOR_A_POINT.format(points=one), rf"{name[0]}_\g<point> = \g<amount>", line)
     line = re.sub(_AT_A_POINT.format(points=one), led, line)
