@@ -81,6 +81,8 @@ def guessed(text: str) -> GuessedReading | None:
     except NothingHeard:
         return None
     guesses, unused = _guesses(stock, heard)
+    if unused:
+        return None  # a word of joining is told, and has no part in any of them
     ways: dict[str, ReadText] = {}
     for guess in guesses:
         with suppress(Refusal):
@@ -89,7 +91,7 @@ def guessed(text: str) -> GuessedReading | None:
     found = tuple(ways.values())
     if not 0 < len(found) <= _MOST_OFFERED:
         return None
-    return GuessedReading(found, _passed_by([*heard, *unused]), not _has_units(stock, whole))
+    return GuessedReading(found, _passed_by(heard), not _has_units(stock, whole))
 
 
 def _has_units(stock: CapacitorsTold, whole: str) -> bool:
@@ -100,7 +102,7 @@ def _has_units(stock: CapacitorsTold, whole: str) -> bool:
 
 def _passed_by(heard: Sequence[WordHeard]) -> tuple[str, ...]:
     """The words that had no part in what was made of the text, but those that say nothing."""
-    said = [e.text for e in heard if e.kind in ("word", "unused") and e.text.lower() not in _IDLE]
+    said = [e.text for e in heard if e.kind == "word" and e.text.lower() not in _IDLE]
     return tuple(dict.fromkeys(each for each in said if len(each) > 1))
 
 
@@ -167,7 +169,7 @@ def _guesses(
             found[key] = Guess(in_signs(told), worth)
     best = sorted(found.values(), key=lambda each: -each.worth)
     near = [each for each in best if each.worth > best[0].worth - _NEAR]
-    return near, [each._replace(kind="unused") for each in unused]
+    return near, unused
 
 
 def _parts_of(heard: Sequence[WordHeard], many: int) -> list[int]:

@@ -102,6 +102,9 @@ class ClaimTelling(ClaimBook):
             self.hear(sentence[:at])
             self.hear(sentence[at:])
             return
+        if rows := _parts_listed(sentence):
+            self._tell_listed(sentence, rows)
+            return
         plural = [e for e in sentence if e.kind == "parts" or (e.kind == "noun" and e.many > 1)]
         if plural and not has_some(sentence):
             self._parts_said(sentence, plural[0])
@@ -111,6 +114,16 @@ class ClaimTelling(ClaimBook):
             self._tell_whole(sentence)
         else:
             self._say_of_all(sentence)
+
+    def _tell_listed(self, sentence: Sequence[WordHeard], rows: list[list[WordHeard]]) -> None:
+        """So many parts, and then one after the other what is in each."""
+        self.close_parts()
+        plural = next(each for each in sentence if each.kind == "parts")
+        self.form, self.parts_way = plural.form, PARALLEL if plural.form == "branch" else ""
+        for row in rows:
+            self._tell_part(row)
+        self.so_far = union_of(self.parts)
+        self.close_parts()
 
     def _say_of_all(self, sentence: Sequence[WordHeard]) -> None:
         """``In series.``: said of all that was told, or of what is pointed at."""
@@ -232,6 +245,23 @@ class ClaimTelling(ClaimBook):
             self.claim(joint, (reached, union_of(parts)), "parts")
             self.groups.append(reached | union_of(parts))
         self.promised = None
+
+
+def _parts_listed(sentence: Sequence[WordHeard]) -> list[list[WordHeard]]:
+    """``three branches: a 1, a 2 in series with a 6, and a 4``: what is in each, where so many are
+    listed between commas; nothing otherwise.
+    """
+    at = next((i for i, each in enumerate(sentence) if each.kind == "parts"), len(sentence))
+    if at + 1 >= len(sentence) or has_some(sentence[:at]) or sentence[at + 1].kind != "comma":
+        return []
+    rows: list[list[WordHeard]] = [[]]
+    for each in sentence[at + 2 :]:
+        if each.kind == "comma":
+            rows.append([])
+        elif rows[-1] or each.kind != "and":
+            rows[-1].append(each)
+    is_so = len(rows) == sentence[at].many and all(has_some(row) for row in rows)
+    return rows if is_so and not any(e.kind == "part" for row in rows for e in row) else []
 
 
 def _further_on(row: Sequence[WordHeard]) -> list[WordHeard]:

@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator
 from typing import Final
 
-from grammar.records import Element, Part
+from grammar.records import Element, Parallel, Part
 from grammar.spoken_numbers import ONES
 
 _NOUNS: Final = (
@@ -25,6 +25,9 @@ _EACH: Final = re.compile(
     r"(?=[;?]|\.(?![0-9])|$|,? and (?:where|after|finally|when|at|across)\b"
     r"|, (?:and )?(?:then|where|after|behind|finally|which|the|they|both|altogether|across|with"
     r"|at|on)\b)"
+)
+_BRANCHES: Final = re.compile(
+    r"(?i)\b(?P<many>two|three|four|five) (?:(?:parallel|separate) )?(?:branches|arms|paths)\b"
 )
 _VALUE: Final = re.compile(
     r"(?i)(?<![A-Za-z0-9.])(?:[0-9.]+ ?[unp]F?\b|[0-9.]+(?! ?k?V\b)|C_?[0-9])"
@@ -53,7 +56,13 @@ def _holds_several(said: re.Match[str]) -> bool:
 
 
 def ways_missing(plain: str, nests: list[Part]) -> str:
-    """Words for so many ways that are alike, where no reading has as many alike; "" for none."""
+    """Words for so many ways that are alike, where no reading has as many alike, or for so many
+    branches, where none has as many side by side; "" for none.
+    """
+    for named in _BRANCHES.finditer(plain):
+        many = ONES[named["many"].lower()]
+        if all(_side_by_side(each) < many for each in nests):
+            return named[0]
     for said in _EACH.finditer(plain):
         many = ONES[said["many"].lower()]
         held = 0 if _COUNTED.search(said["body"]) else len(_VALUE.findall(said["body"]))
@@ -61,6 +70,14 @@ def ways_missing(plain: str, nests: list[Part]) -> str:
         if _holds_several(said) and all(each < many for each in most):
             return f"{said['many']} {said['noun']}"
     return ""
+
+
+def _side_by_side(part: Part) -> int:
+    """The most parts that stand side by side at one place."""
+    if isinstance(part, Element):
+        return 1
+    here = len(part.members) if isinstance(part, Parallel) else 1
+    return max(here, *map(_side_by_side, part.members))
 
 
 def _alike(part: Part, held: int) -> Iterator[int]:
