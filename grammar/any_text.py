@@ -9,9 +9,9 @@ from __future__ import annotations
 import re
 from typing import Final, NamedTuple
 
-from grammar.blanks import with_few_blanks
 from grammar.reading import read_network
 from grammar.records import ReadText, Refusal
+from grammar.shown import with_few_blanks
 
 # Clauses that only the notation has: who writes one is answered in its terms.
 _OF_THE_NOTATION = re.compile(

@@ -1,4 +1,6 @@
-"""Text as it may leave the program: nothing in it moves a cursor, or turns a line about."""
+"""Text as it may come in and leave: nothing in it moves a cursor, turns a line about, or has blanks
+without end.
+"""
 
 from __future__ import annotations
 
@@ -6,6 +8,16 @@ import re
 from typing import Final
 
 LONGEST_SENTENCE: Final = 1_000  # in characters; a path can take some hundreds
+MOST_BLANKS: Final = 4  # a gap in a table of working is as wide as that
+_RUN: Final = re.compile(rf"[^\S\n]{{{MOST_BLANKS + 1},}}")
+
+
+def with_few_blanks(text: str) -> str:
+    """A text in which no run of blanks is longer than ``MOST_BLANKS``; its lines stay. Beyond a few
+    they say nothing, and every pattern that goes over them takes the longer for it, some with the
+    cube of their length.
+    """
+    return _RUN.sub(" " * MOST_BLANKS, text)
 
 
 def visible(text: str, kept: str = "") -> str:

@@ -14,8 +14,8 @@ from collections.abc import Callable, Mapping
 from types import MappingProxyType
 from typing import Final
 
-from grammar.blanks import with_few_blanks
 from grammar.records import Refusal
+from grammar.shown import with_few_blanks
 from tutor.circuit.network import Problem
 from tutor.teaching import stuck_step
 from tutor.teaching.closing_words import Closing

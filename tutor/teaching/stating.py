@@ -214,7 +214,8 @@ def _says_again(before: Claim, claim: Claim) -> bool:
 def _true_relation(walk: Walk, question: Question, claim: Claim) -> Message | None:
     """What is asked after a true statement of how quantities go together."""
     asked = question.quantity
-    if asked is None or len(claim.sides) < 2 or in_letters(walk.truth[asked]):
+    said = claim.sides[1:] if claim.target else claim.sides
+    if asked is None or not any(map(names_in, said)) or in_letters(walk.truth[asked]):
         return None
     from tutor.teaching.rule_said import is_a_true_relation  # late: seldom said
 

@@ -12,11 +12,11 @@ from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
 from grammar.any_text import readings_of
-from grammar.blanks import with_few_blanks
 from grammar.outline import elements_of
 from grammar.reading import read_network
 from grammar.records import Refusal
 from grammar.refusals import show
+from grammar.shown import with_few_blanks
 from tutor.front.chat.before_problem import (
     BOOK_WORDS,
     HELP,

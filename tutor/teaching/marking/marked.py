@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from typing import Final, NamedTuple, ParamSpec, TypeVar
 
-from grammar.blanks import with_few_blanks
 from grammar.records import Refusal
+from grammar.shown import with_few_blanks
 from tutor.teaching.marking.awarding import Awarded, Marks
 from tutor.teaching.marking.grading import GradeFault, GradeVerdict, Judgement, Topic
 from tutor.teaching.marking.scheme import Offer
