@@ -260,6 +260,7 @@ def _parts_listed(sentence: Sequence[WordHeard]) -> list[list[WordHeard]]:
             rows.append([])
         elif rows[-1] or each.kind != "and":
             rows[-1].append(each)
+    rows = [row for row in rows if row]  # a supply stood behind the last comma
     is_so = len(rows) == sentence[at].many and all(has_some(row) for row in rows)
     return rows if is_so and not any(e.kind == "part" for row in rows for e in row) else []
 
