@@ -16,6 +16,7 @@ from grammar.lenient.concepts import words
 from grammar.lenient.patterns import found_in, row, tags_of, text_of
 from grammar.lenient.tokens import Chunk
 from grammar.lenient.ways_each import ways_missing
+from grammar.outline import elements_of, leaves
 from grammar.reading import read_network
 from grammar.records import (
     Amount,
@@ -91,11 +92,11 @@ def refuse_what_is_otherwise(
 def _seeks(told: Description) -> bool:
     """Whether some worth is sought."""
     known = told.bank or told.pair or told.ladder or told.exchange
-    return bool(known) or any(isinstance(each.worth, Unknown) for each in _elements(told))
+    return bool(known) or any(isinstance(each.worth, Unknown) for each in elements_of(told))
 
 
 def _begins_charged(told: Description) -> bool:
-    return any(each.start for each in _elements(told))
+    return any(each.start for each in elements_of(told))
 
 
 def _is_parted(told: Description) -> bool:
@@ -112,7 +113,7 @@ def _has_change(*kinds: str) -> Callable[[Description], bool]:
 
 
 def _has_rating(told: Description) -> bool:
-    return told.bank is not None or any(each.rating for each in _elements(told))
+    return told.bank is not None or any(each.rating for each in elements_of(told))
 
 
 _DEEDS: Final = (
@@ -159,7 +160,7 @@ _DEEDS: Final = (
             r"|increases?"
             r"|brings?) (?:it|this|them|the \w+(?: \w+)?) to [0-9.]+ ?[unp]F"
         ),
-        lambda told: any(isinstance(each.worth, Unknown) for each in _elements(told)),
+        lambda told: any(isinstance(each.worth, Unknown) for each in elements_of(told)),
     ),
     _Deed(
         re.compile(r"\b(?:letter|capital|shape) [YT]\b|\b[YT][- ](?:shape|form)"),
@@ -283,7 +284,7 @@ def _too_few(plain: str, told: Sequence[Description]) -> str:
     """Words that tell of more of one value, or of more in one way, than any reading has."""
     for said in _SO_MANY.finditer(plain):
         worth = worth_said(said["value"] or said["worth"] or said["inside"])
-        held = [sum(_farads(e.worth) == worth for e in _elements(each)) for each in told]
+        held = [sum(_farads(e.worth) == worth for e in elements_of(each)) for each in told]
         many = said["many"] or said["those"] or said["alike"]
         if worth is not None and max(held) < ONES[many.lower()]:
             return said[0]
@@ -314,18 +315,6 @@ def _unshown(plain: str, told: Sequence[Description]) -> str:
     return ""
 
 
-def _elements(told: Description) -> list[Element]:
-    return [*_leaves(told.nest), *(each.capacitor for each in told.joins)]
-
-
-def _leaves(part: Part | None) -> Iterator[Element]:
-    if isinstance(part, Element):
-        yield part
-    elif part is not None:
-        for member in part.members:
-            yield from _leaves(member)
-
-
 def _joined_otherwise(plain: str, pieces: Sequence[Chunk], told: Sequence[Description]) -> str:
     """Words that say how some are joined, and are so in none of the readings."""
     nests = [each.nest for each in told if each.nest is not None]
@@ -337,7 +326,7 @@ def _joined_otherwise(plain: str, pieces: Sequence[Chunk], told: Sequence[Descri
     if told_over := _over_what_is_not_joined(pieces, nests):
         return told_over
     claims = (*_pairs(pieces), *_ways_named(plain, pieces), *_first_and_last(plain))
-    if not claims and len(nests) > 1 and len([*_leaves(nests[0])]) > 2:
+    if not claims and len(nests) > 1 and len([*leaves(nests[0])]) > 2:
         return next((each.text for each in pieces if _tells_a_place(each)), "")
     for way, said, pair in claims:
         if not any(_holds(each, way, pair) for each in nests):
@@ -373,7 +362,7 @@ def _holds(nest: Part, way: type[Chain] | type[Parallel], values: Sequence[Chunk
         return True
     if len(worths) == 1:
         return _is_beside(nest, worths[0])
-    held = [_farads(each.worth) for each in _leaves(nest)]
+    held = [_farads(each.worth) for each in leaves(nest)]
     if any(held.count(each) > 1 for each in worths):
         return _next_to_each_other(nest, way, *worths)
     return _are_joined(nest, way, *worths)
@@ -387,7 +376,7 @@ def _next_to_each_other(
     """
     if isinstance(part, Element):
         return False
-    ends = [[_farads(leaf.worth) for leaf in _leaves(each)] for each in part.members]
+    ends = [[_farads(leaf.worth) for leaf in leaves(each)] for each in part.members]
     met = [{left[-1], right[0]} for left, right in pairwise(ends)]
     if isinstance(part, way) and {one, other} in met:
         return True
@@ -399,7 +388,7 @@ def _is_beside(part: Part, worth: object) -> bool:
     if isinstance(part, Element):
         return False
     alone = [e for e in part.members if isinstance(e, Element) and _farads(e.worth) == worth]
-    if isinstance(part, Parallel) and alone and len([*_leaves(part)]) > len(alone) + 1:
+    if isinstance(part, Parallel) and alone and len([*leaves(part)]) > len(alone) + 1:
         return True
     return any(_is_beside(each, worth) for each in part.members)
 
@@ -486,7 +475,7 @@ def _are_joined(part: Part, way: type[Chain] | type[Parallel], one: object, othe
     if isinstance(part, Element):
         return False
     if isinstance(part, way):
-        held = [[_farads(leaf.worth) for leaf in _leaves(each)] for each in part.members]
+        held = [[_farads(leaf.worth) for leaf in leaves(each)] for each in part.members]
         for left, right in combinations(held, 2):
             if (one in left and other in right) or (other in left and one in right):
                 return True

@@ -22,7 +22,7 @@ from grammar.lenient.guess_trees import (
     trees_over,
     worth_of,
 )
-from grammar.lenient.prose import ASKED_AFTER, read_as_told
+from grammar.lenient.prose import ASKED_AFTER, IN_MICROFARADS, read_as_told
 from grammar.lenient.tokens import Chunk, scan
 from grammar.lenient.trees_in_signs import PartsJoined, PartTree, in_one_order, in_signs
 from grammar.lenient.unit_of_all import unit_of_all
@@ -56,7 +56,7 @@ class GuessedReading(NamedTuple):
     @property
     def notes(self) -> tuple[str, ...]:
         """What was supposed, and which words were passed by, as it is told."""
-        notes = ("No unit is given, so I take microfarads.",) if self.supposes_units else ()
+        notes = (IN_MICROFARADS,) if self.supposes_units else ()
         if not self.unused:
             return notes
         *others, last = (f'"{each}"' for each in self.unused)
@@ -80,11 +80,8 @@ def guessed(text: str) -> GuessedReading | None:
         stock, heard = heard_in(whole, unit)
     except NothingHeard:
         return None
-    guesses, unused = _guesses(stock, heard)
-    if unused:
-        return None  # a word of joining is told, and has no part in any of them
     ways: dict[str, ReadText] = {}
-    for guess in guesses:
+    for guess in _guesses(stock, heard):
         with suppress(Refusal):
             told = read_as_told(plain, f"{guess.signs}\n{supply}").ways
             ways.update((each.text, each) for each in told)
@@ -148,16 +145,16 @@ def _is_of_one(near: Sequence[Chunk]) -> bool:
 _ONES: Final = frozenset(("CAPV", "NAME", "NUM", "ORD1", "ORD2", "ORD3"))
 
 
-def _guesses(
-    stock: CapacitorsTold, heard: Sequence[WordHeard]
-) -> tuple[list[Guess], list[WordHeard]]:
-    """The networks that the words speak for, the best first, and the words of joining that nothing
-    could be made of.
+def _guesses(stock: CapacitorsTold, heard: Sequence[WordHeard]) -> list[Guess]:
+    """The networks that the words speak for, the best first; none where a word of joining has no
+    part in what they claim.
     """
     parts = _parts_of(heard, len(stock.worths))
     if not 1 < len(stock.worths) <= _MOST_CAPACITORS or not 0 < len(parts) <= MOST_PARTS:
-        return [], []
+        return []
     claims, unused = claims_of(heard)
+    if unused:
+        return []
     found: dict[str, Guess] = {}
     for tree in trees_over(parts):
         worth = worth_of(tree, claims)
@@ -168,8 +165,7 @@ def _guesses(
         if same is None or same.worth < worth:
             found[key] = Guess(in_signs(told), worth)
     best = sorted(found.values(), key=lambda each: -each.worth)
-    near = [each for each in best if each.worth > best[0].worth - _NEAR]
-    return near, unused
+    return [each for each in best if each.worth > best[0].worth - _NEAR]
 
 
 def _parts_of(heard: Sequence[WordHeard], many: int) -> list[int]:

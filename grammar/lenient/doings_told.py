@@ -9,7 +9,8 @@ from collections.abc import Callable, Sequence
 from typing import Final, NamedTuple
 
 from grammar.lenient.shapes_told import ON_THE_DIAGONAL
-from grammar.records import Description, Element, Part, Refusal
+from grammar.outline import elements_of
+from grammar.records import Description, Refusal
 
 _PULL: Final = (
     r"(?:pull|yank|cut|snip|rip|tear|tore|torn|undo|undid|undone|unscrew|slip|pluck|knock|lift|take"
@@ -72,16 +73,6 @@ def refuse_what_is_not_done(plain: str, told: Sequence[Description]) -> None:
             )
 
 
-def _parts(part: Part | None) -> list[Element]:
-    if part is None or isinstance(part, Element):
-        return [part] if part is not None else []
-    return [each for member in part.members for each in _parts(member)]
-
-
-def _elements(told: Description) -> list[Element]:
-    return [*_parts(told.nest), *(each.capacitor for each in told.joins)]
-
-
 def _is_parted(told: Description) -> bool:
     """Whether something was charged and then stands by itself."""
     kinds = {each.kind for each in told.changes}
@@ -89,7 +80,7 @@ def _is_parted(told: Description) -> bool:
 
 
 def _begins_charged(told: Description) -> bool:
-    return any(each.start for each in _elements(told))
+    return any(each.start for each in elements_of(told))
 
 
 def _is_crossed(told: Description) -> bool:
@@ -98,7 +89,7 @@ def _is_crossed(told: Description) -> bool:
 
 def _is_other_after(told: Description) -> bool:
     """Whether something changes, or ratings say what breaks."""
-    return bool(told.changes or told.wires) or any(each.rating for each in _elements(told))
+    return bool(told.changes or told.wires) or any(each.rating for each in elements_of(told))
 
 
 _WANTS_TO_BEAR: Final = re.compile(

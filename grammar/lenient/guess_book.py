@@ -51,14 +51,13 @@ class ClaimBook:
         """What words that point back can mean, the likeliest first; ``last`` where they may mean
         one alone.
         """
-        many = each.many
-        if not many and words_of(each) & ALL_OF_IT and (whole := before or self.so_far):
+        many, whole = each.many, before or self.so_far
+        if not many and whole and words_of(each) & ALL_OF_IT:
             return [whole]
         found = [last] if last else []
         found += [mask for mask in reversed(self.groups) if many in (0, mask.bit_count())]
         if len(self.groups) >= many > 1:
             found.append(union_of(self.groups[-many:]))
-        whole = before or self.so_far
         if many in (0, whole.bit_count()):
             found.append(whole)
         return list(dict.fromkeys(mask for mask in found if mask))

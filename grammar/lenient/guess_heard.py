@@ -239,9 +239,9 @@ class _Hearing:
             ), end + 1
         if tags & {"THE", "THIS"} and word in _PART_WORDS:
             return WordHeard("back", text), end + 1
-        before = self.pieces[at - 1].text.lower() if at else ""
-        is_new = "A" in tags or self._tag(at - 1) in ("WITH", "OF", "SERALL", *WAYS)
-        is_new = is_new or before == "following"
+        is_announced = at > 0 and self.pieces[at - 1].text.lower() == "following"
+        is_joined = self._tag(at - 1) in ("WITH", "OF", "SERALL", *WAYS)
+        is_new = "A" in tags or is_joined or is_announced
         if is_new and not tags & {"THE", "THIS", "BOTH"} and word not in _NO_NOUNS:
             return WordHeard("noun", text, many=number_of(noun), form=form), end + 1
         return None

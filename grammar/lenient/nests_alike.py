@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from grammar.outline import leaves
 from grammar.records import Element, Part, Worth
 
 
@@ -19,15 +20,10 @@ def in_no_order(part: Part, told: Callable[[Element], object]) -> object:
 
 def joined_otherwise(one: Part, other: Part) -> bool:
     """Whether two nests join the same values in different ways, whatever else is told of them."""
-    if sorted(_worths(one), key=repr) != sorted(_worths(other), key=repr):
+    values, others = (sorted(map(_worth, leaves(each)), key=repr) for each in (one, other))
+    if values != others:
         return False
     return in_no_order(one, _worth) != in_no_order(other, _worth)
-
-
-def _worths(part: Part) -> list[Worth]:
-    if isinstance(part, Element):
-        return [part.worth]
-    return [worth for member in part.members for worth in _worths(member)]
 
 
 def _worth(element: Element) -> Worth:

@@ -228,6 +228,7 @@ def _speaks_of_none(scanned: Sequence[Chunk]) -> bool:
     return "WORD" in tags and not tags & _OF_CAPACITORS
 
 
+IN_MICROFARADS: Final = "No unit is given, so I take microfarads."
 # A wish right after what is told.
 ASKED_AFTER: Final = re.compile(
     r"(?i),? (?=(?:i (?:want|need) (?:to know )?the|what(?:'s| is| are| does| charge)|find"
@@ -323,7 +324,7 @@ def _without_noise(scans: Sequence[Sequence[Chunk]], questions: HeardWishes) -> 
 
 def _read_from(pieces: Sequence[Chunk], in_micro: bool, questions: HeardWishes) -> list[_Found]:
     """The readings of settled pieces. Errors: ``Refusal`` where there are none."""
-    supposed = ("No unit is given, so I take microfarads.",) if in_micro else ()
+    supposed = (IN_MICROFARADS,) if in_micro else ()
     found = _texts(with_groups(_beside_a_row(with_sought(pieces))), questions)
     return [each._replace(notes=(*supposed, *each.notes)) for each in found]
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import Any, Final
 from unicodedata import combining, normalize
 
@@ -240,6 +241,7 @@ _GLUED = re.compile(
 )
 
 
+@lru_cache(maxsize=4)  # pure; a second opinion goes by the same text
 def made_plain(text: str) -> str:
     """The text with ordinary signs only; a line of its own for each entry of a list."""
     text = re.sub(r"(?m)#.*$", "", text.replace("\r\n", "\n").replace("\r", "\n"))

@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterator
 from typing import Final
 
+from grammar.outline import leaves
 from grammar.records import Element, Parallel, Part
 from grammar.spoken_numbers import ONES
 
@@ -86,15 +87,11 @@ def _alike(part: Part, held: int) -> Iterator[int]:
     """
     if isinstance(part, Element):
         return
-    made = [tuple(_worths(each)) for each in part.members if not isinstance(each, Element)]
+    made = [
+        tuple(leaf.worth for leaf in leaves(each))
+        for each in part.members
+        if not isinstance(each, Element)
+    ]
     yield from (made.count(each) for each in made if held in (0, len(each)))
     for each in part.members:
         yield from _alike(each, held)
-
-
-def _worths(part: Part) -> Iterator[object]:
-    if isinstance(part, Element):
-        yield part.worth
-        return
-    for each in part.members:
-        yield from _worths(each)

@@ -239,6 +239,9 @@ _PREFIXED = re.compile(r"(?:micro|nano|pico|milli|kilo|mega)")
 
 def counts_other_things(line: str) -> bool:
     """Whether a number of a line counts what nobody speaks of here: 12 apples."""
+    counted = _PLURAL.findall(line.lower())
+    if not counted:
+        return False
     from rapidfuzz import process
     from rapidfuzz.distance import OSA
 
@@ -246,7 +249,7 @@ def counts_other_things(line: str) -> bool:
         not is_plain_word(word) and not _PREFIXED.match(word) and process.extractOne(
             word, _UNITS_AND_TIMES, scorer=OSA.distance, score_cutoff=2
         ) is None
-        for word in _PLURAL.findall(line.lower())
+        for word in counted
     )
 
 

@@ -148,18 +148,20 @@ def with_levels(text: str, points: Collection[str]) -> str:
 def _in_volts_per_metre(found: re.Match[str]) -> str:
     """A field as a plain number of volts per metre: 200 kV/m, 3 kV/mm."""
     number, prefix, below = found.groups()
-    below = below.replace("u", "µ").replace("μ", "µ")
-    power = {"": 0, "k": 3, "M": 6}[prefix]
-    power -= next(power for power, sign in LENGTH_PREFIX.items() if sign == below)
+    power = {"": 0, "k": 3, "M": 6}[prefix] - _power_of_length(below)
     return f"{number} × 10^{power}" if power else number
 
 
 def _in_metres(found: re.Match[str]) -> str:
     number, prefix, squared = found.groups()
-    prefix = prefix.replace("u", "µ").replace("μ", "µ")
-    power = next(power for power, sign in LENGTH_PREFIX.items() if sign == prefix)
-    factor = power * (2 if squared else 1)
+    factor = _power_of_length(prefix) * (2 if squared else 1)
     return f"{number} × 10^{factor}" if factor else number
+
+
+def _power_of_length(prefix: str) -> int:
+    """The power of ten of a metre with this prefix."""
+    sign = prefix.replace("u", "µ").replace("μ", "µ")
+    return next(power for power, each in LENGTH_PREFIX.items() if each == sign)
 
 
 def is_prose(text: str) -> bool:
