@@ -158,7 +158,7 @@ def _to_story(pupil: Pupil, telling: Telling) -> Said:
     own = {name: n for name, n in _wrong_of_ask(ask, powers) if name in pupil.held}
     wrong = [(o.words[0], name) for o in ask.options for name in o.malrules if name in pupil.held]
     if telling.tries or telling.rung:
-        return Said(_right_of_ask(ask) if knows and not own and not wrong else GIVE_UP)
+        return Said(right_of_ask(ask) if knows and not own and not wrong else GIVE_UP)
     slips = pupil.slips()
     if not slips and own:
         name = pupil.rng.choice(list(own))
@@ -166,7 +166,7 @@ def _to_story(pupil: Pupil, telling: Telling) -> Said:
     if not slips and wrong:
         return Said(*pupil.rng.choice(wrong))
     if not slips and knows:
-        return Said(_right_of_ask(ask))
+        return Said(right_of_ask(ask))
     return Said(_guess_of_ask(pupil, ask, powers))
 
 
@@ -182,7 +182,7 @@ def _wrong_of_ask(
                 yield rule.name, numbers[0] * Fraction(10) ** context.power
 
 
-def _right_of_ask(ask: Ask) -> str:
+def right_of_ask(ask: Ask) -> str:
     if ask.options:
         return next(option for option in ask.options if option.is_right).words[0]
     assert isinstance(ask.right, Fraction), "pupils work with numbers"
@@ -195,7 +195,7 @@ def _guess_of_ask(pupil: Pupil, ask: Ask, powers: Mapping[Dimension, int]) -> st
         return rng.choice(ask.options).words[0]
     assert isinstance(ask.right, Fraction), "pupils work with numbers"
     if rng.random() < GUESSED_NUMBER:
-        return _right_of_ask(ask)
+        return right_of_ask(ask)
     strays = [number for _, number in _wrong_of_ask(ask, powers)]
     stray = bool(strays) and rng.random() < STRAYS
     return _in_words(rng.choice(strays) if stray else _unlike(ask.right, rng), ask)
