@@ -10,6 +10,7 @@ from typing import Literal
 
 from grammar.answers import Claim, Measure, evaluate
 from grammar.expressions import Num
+from grammar.measures import DIMS, spoken
 from grammar.quantity import SYMBOL
 from grammar.records import Refusal
 from grammar.refusals import ANY_VALUE
@@ -345,11 +346,21 @@ def _slip_of_unit(
     if judged.note == "unit" and _is_half_way(telling, ask, found.measure):
         return HALF_WAY, "incomplete"
     if judged.note == "unit":
-        return "The unit belongs to another quantity: look at what is asked.", "wrong"
+        return _other_kind(telling, ask, found.measure), "wrong"
     if judged.bare and ask.dimension in ("field", "force"):
         return WHICH_UNIT, "incomplete"
     said = said_of(judged, ask, _speech(telling))
     return f"The figures of {said} fit; the power of ten does not.", "wrong"
+
+
+def _other_kind(telling: Telling, ask: Ask, measure: Measure) -> str:
+    """What kind of quantity was said, and which is asked for, in its usual unit."""
+    if ask.dimension is None or ask.pure:
+        return f"That is {spoken(measure.dims)}; a number without a unit is asked for."
+    speech = _speech(telling)
+    unit, wanted = speech.unit(ask.dimension), spoken(DIMS[ask.dimension])
+    text = f"That is {spoken(measure.dims)}; {wanted} is asked for, in {unit}."
+    return rule_text.in_terms(text, speech)
 
 
 def _as_the_end(telling: Telling, found: JudgedValue) -> JudgedValue:
