@@ -162,7 +162,7 @@ def test_the_command_marks_a_wrong_script_without_failing() -> None:
     assert text[0].startswith("  1  C23 = 3 uF")
     assert text[0].endswith("2/2")
     assert "2 of 14 marks. The first thing to look at is line 2." in text
-    assert "  M1 1/C123 = 1/C1 + 1/C23; A1 C = 2 µF" in text
+    assert "  M1 1/C = 1/C1 + 1/C23; A1 C = 2 µF" in text
     assert max(map(len, text)) <= 60
 
 

@@ -134,8 +134,9 @@ def _relation(walk: Walk, quantity: Quantity, speech: Speech) -> str:
     if quantity.symbol == "W":
         return speech.letters("W = Q V")
     relation = planned(walk)[quantity]
-    if relation.step is not None:
-        return step_text(relation.step, speech).relation
+    if relation.step is not None and relation.step.makes is not None:
+        whole = relation.step.makes._replace(name=speech.name(quantity))
+        return step_text(relation.step._replace(makes=whole), speech).relation
     names = dict(zip(relation.uses, used_by(walk, relation), strict=True))
     text = relation.text(lambda fact: speech.name(names[fact])).replace(" / ", "/")
     return f"{speech.name(quantity)} = {text}"

@@ -126,7 +126,9 @@ def in_words(paper: Paper, at: int, value: Value) -> str:
 
 _BRACKETED: Final = re.compile(r"\([^()]*\)")
 _HYPHEN: Final = re.compile(r"(?<=[\s(=])-(?=[\s\dA-Za-z(])")
-_SHOWN: Mapping[str, str] = MappingProxyType({"eps0": "ε0", "epsr": "εr"})
+_SHOWN: Mapping[str, str] = MappingProxyType(
+    {"eps0": "ε0", "epsr": "εr", "pi": "π", "lnba": "ln(b/a)"}
+)
 _MEANT: Mapping[str, str] = MappingProxyType(
     {
         "k": "the new gap over the old = ",
