@@ -68,7 +68,8 @@ RENAMED = re.compile(
 )
 LEAVES = re.compile(
     r"(?i)\b(?:go back|take me back|drop (?:this|that|it|the)"
-    r"|skip (?:this|it)|never ?mind|forget (?:it|this)|cancel)\b"
+    r"|skip (?:this|it)|never ?mind|forget (?:it|this)|cancel|leave (?:this|that|the)|enough of"
+    r"|back to (?:the|my|our) (?:\w+ ){0,2}(?:problem|question|one|task|network|circuit|walk))\b"
 )
 
 # What kind of act it is
@@ -103,7 +104,7 @@ SUBJECT = (
 FILLER = (
     r"(?:(?:hang on|hold on|wait a \w+|just a \w+|one sec(?:ond)?"
     r"|so|and|but|ok|okay|well|hm+|u+h+m*|um+|er+m?|ah|oh|wait|sorry|please|pls|sir|miss|hey"
-    r"|hi|hello|also|then|now|right|yeah|yes|no|nah|actually|just|like|honestly|lol)\b[ ,]*)*"
+    r"|hi|hello|also|then|now|right|yeah|yes|no|nah|actually|just|like|honestly|lol|oops)\b[ ,]*)*"
 )
 OPENS_QUESTION = re.compile(
     rf"{FILLER}(?:"
@@ -135,6 +136,7 @@ OPENS_QUESTION = re.compile(
     r"|say (?:that|it|this) (?:again |differently|in|more)"
     r"|(?:(?:can|could) you )?(?:rephrase|reword)\b|(?:you )?lost (?:you|me)\b"
     r"|(?:any|another|other) (?:other )?ways?\b|what$"
+    rf"|(?:if|when) (?:[^ ,]+ ){{2,8}}(?:is|are|does|do|has|have|can|will|would) {PRONOUN}"
     r"|.*\bwhat (?:is|was|are|were) (?:it|that|this|they|those)(?: again| now| actually)?$)"
 )
 # Not understanding that says of what.
@@ -163,7 +165,8 @@ GOES_ON_ASKING = re.compile(
 )
 # What is on one plate has to be on the other: no question, though it begins as one.
 STATES = re.compile(
-    r"^(?:what|where|which|who) (?:is|has|was|are|does|do|comes|goes|leaves|makes"
+    r"^(?!what (?:do|does) (?:\w+ ){1,5}?mean\b)"
+    r"(?:what|where|which|who) (?:is|has|was|are|does|do|comes|goes|leaves|makes"
     r"|happens(?! (?:to|with|if|when)\b))\b"
     r"(?:(?! that | which |, (?:is|are|does|do) (?:not )?(?:it|that|this|they)\b).)*? "
     r"(?:is|are|has to|have to|must|lands?|goes|comes|arrives|stays|leaves|appears|can not)\b"
@@ -220,8 +223,11 @@ NO_KNOWING = re.compile(
     r"(?:\w+ )?(?:them|it|these|those|that|this|two)?(?: \w+)? ?up)(?:\b|$)"
     r"|^(?:i )?(?:really )?can not (?:remember|do|think|solve|work|tell)\b"
     r"|^(?:(?:i|no|nope|sorry) )*(?:still |really |just )*(?:do|can|could) not$"
-    r"|^(?:i )?(?:do|did) not (?:get|understand|see|know)(?: it| this| that| at all)*$"
-    r"|^(?:stuck|lost|confused|blank|nothing comes)\b"
+    r"|^(?:(?:i|no|nope|sorry|still|just|really)\b[ ,]*)*(?:do|did|can) not"
+    r" (?:get|understand|see|know)(?: it| this| that| at all)*$"
+    r"|^(?:stuck|lost|confused|blank|nothing comes)\b|\b(?:mind|head) (?:is|went|goes) blank\b"
+    r"|^(?:(?:i|no|nope|so|and|still|sorry)\b[ ,]*)*(?:i (?:have )?(?:got|have) nothing\b"
+    r"|nothing\W+sorry|sorry\W+(?:still )?(?:no|nope|nothing))$"
     r"|(?<!\bbe )(?<!\bis )(?<!\bget )(?<!\bgets )\b(?:lost|stuck)$"
     r"|^(?:well |it |that |this |all )*depends(?: (?:on|how|what|if|who|which) .*)?$"
 )

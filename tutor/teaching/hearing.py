@@ -32,7 +32,7 @@ REQUESTS: Mapping[Request, tuple[str, ...]] = MappingProxyType({
                "read the list of parts", "read the list of parts again"),
     "drawing": ("draw", "drawing", "the drawing", "draw it", "picture", "sketch", "diagram",
                 "show the drawing", "show drawing", "draw the network", "show me the drawing",
-                "redraw"),
+                "redraw", "what does it look like", "how does it look"),
     "why": ("why", "why is that", "explain", "explain that", "reason", "the reason", "how come",
             "why so", "explain why", "tell me why", "but why"),
     "hint": ("hint", "a hint", "give me a hint", "clue", "a clue", "help me", "give me a clue",
@@ -54,7 +54,7 @@ REQUESTS: Mapping[Request, tuple[str, ...]] = MappingProxyType({
                "the energies too", "with energy", "ask energy", "energy please",
                "and the energy", "and the energies"),
     "repeat": ("repeat", "again", "say that again", "what was the question", "the question",
-               "question", "repeat that", "repeat the question", "pardon", "sorry"),
+               "question", "repeat that", "repeat the question", "pardon", "sorry", "come again"),
 })
 UNSURE = (
     "i dont know", "dont know", "do not know", "i do not know", "idk", "no idea", "not sure",

@@ -360,6 +360,8 @@ def polite_request(line: str) -> Request | Literal["unsure"] | None:
         r"\s*\b(?:pls|plz|please|first|again|for me|of it|of this|of that|thx|thanks|then|now"
         r"|a bit)\b", "", piece).strip()
     rest = text[len(re.split(r"[,.!?;]| - ", text)[0]) :]
+    if len(piece.split()) > 1 and request_in(piece) == "undo":
+        return "undo"  # whatever is to come in its place
     if re.search(r"\d\s*(?:[pnuµm]?[fvcj]\b|$)|=", rest):
         return None
     if re.search(r"\w", rest) and len(piece.split()) < 2 and piece not in ("undo", "hint", "clue"):

@@ -13,6 +13,7 @@ from types import MappingProxyType
 from typing import Final
 
 from tutor.teaching.act_signs import FILLER
+from tutor.teaching.asked_by_words import AskedFor, asked_by_words
 from tutor.teaching.enquiry.small_talk import ON_THE_MATTER
 from tutor.teaching.hearing import Request
 from tutor.teaching.reading.spoken_words import meanings_of
@@ -33,7 +34,9 @@ _PROBLEM = (
 _END = (
     r"(?: ?\b(?:here|there|now|then|today|tonight|for (?:now|today|me|this(?: one)?|it)|please|pls"
     r"|plz|thanks|thx|ty|cheers|again|once more|one more time|at this point|so far|already|at once"
-    r"|a bit|home|of it|tomorrow|later|soon))*"
+    r"|a bit|home|of it|tomorrow|later|soon|tonight|tmrw|tmr|(?:in|till|until) the morning"
+    r"|(?:and )?(?:i|i will|ill|we|to be)? ?(?:continued?|go on|carry on|finish|do the rest)"
+    r"(?: it)?))*"
 )
 _FROM = r"(?:from|at) (?:the )?(?:very )?(?:start|beginning|top|scratch|zero|first \w+)"
 _FOUND = (
@@ -49,19 +52,21 @@ _WISHES: Mapping[Request, str] = MappingProxyType({
         r"(?:stop|quit|pause|exit|leave|finish|end|log off|pack up|(?:take )?a break|be off"
         rf"|call it (?:a day|quits)|go(?= home| now| soon|$)){_END}(?: (?:it|this|that){_END})?"
         r"|(?:off|leaving|out)(?: now| home| for today)?|done for (?:today|now)"
-        r"|(?:that is |it is )?(?:enough|all|it) for (?:today|now|me)"
+        r"|(?:that is |it is )?(?:enough|all|it) for (?:today|now|me|tonight)"
         r"|see (?:you|ya|u)(?: \w+)?|(?:bye|goodbye|good ?night|cheerio)(?: \w+)*"
     ),
     "restart": (
+        r"(?:(?:wipe|clear|scrap|drop|delete) (?:it|this|that|all|everything) (?:and|then) )?"
         rf"(?:start|begin|do|try|go|work|take|redo|repeat|run) (?:again )?{_PROBLEM}"
-        rf"(?:again |over )?(?:{_FROM}|over|anew|afresh)(?: again)?"
+        rf"(?:again |over )?(?:{_FROM}|over|anew|a?fresh)(?: again)?"
         rf"|(?:start|begin|redo) {_PROBLEM}again"
         r"|(?:take |bring |go )?(?:me )?back to (?:the )?(?:very )?(?:start|beginning|first \w+)"
     ),
     "where": (
         rf"(?:{_SAY} )?(?:(?:a|the|all|my|our|of|every) ?)*"
         rf"(?:values?|numbers|results?|givens?|data|everything|summary|overview|recap){_FOUND}"
-        rf"|{_SAY} (?:all )?what{_FOUND} ?(?:so far|know|known|found|got|now|have)"
+        rf"|(?:{_SAY} )?(?:all )?(?:what|which (?:values|numbers)){_FOUND}"
+        r" ?(?:so far|know|known|found|got|now|have)"
     ),
     "show": (
         rf"(?:tell|show|give) (?:me |us )?{_ONE}"
@@ -115,7 +120,7 @@ _ONLY_WISHED = re.compile(
 )
 
 
-def wish_in(text: str) -> Request | None:
+def wish_in(text: str) -> AskedFor | None:
     """The request that a line without figures makes in own words; it comes in small letters, with
     contractions in full.
     """
@@ -133,7 +138,7 @@ def wish_in(text: str) -> Request | None:
     return None
 
 
-def _wish(clause: str) -> Request | None:
+def _wish(clause: str) -> AskedFor | None:
     for request, pattern in _READ.items():
         found = pattern.fullmatch(clause)
         if found is None:
@@ -141,4 +146,4 @@ def _wish(clause: str) -> Request | None:
         rest = clause[found.end("wishing"):].strip()
         if rest and (found["wishing"].strip() or not _ONLY_WISHED.match(rest)):
             return request
-    return None
+    return asked_by_words(clause)

@@ -201,6 +201,13 @@ _TO_BE_ASKED = re.compile(
 )
 
 
+_LESS_TO_BE_ASKED = re.compile(
+    r"(?i)\s*(?:please\s+)?(?:(?:can|could)\s+(?:you|u|we|i)\s+)?(?:please\s+)?"
+    r"(?:ask\s+(?:me\s+)?(?:a\s+bit\s+)?(?:less|fewer)|(?:have\s+|get\s+)?(?:fewer|less)\s+questions?)\b"
+    r"(?:\s+(?:questions?|please|pls|now|from\s+(?:now|here)\s+on))*(?:[\s.!?]*|,.*)"
+)
+
+
 def setting_in(line: str, names: Collection[str]) -> str | None:
     """What follows ``set`` in a line that changes settings, and all of one that says what is to
     be asked for; None for any other line.
@@ -209,6 +216,8 @@ def setting_in(line: str, names: Collection[str]) -> str | None:
     """
     if _TO_BE_ASKED.fullmatch(line):
         return line
+    if _LESS_TO_BE_ASKED.fullmatch(line):
+        return "results"
     found = re.match(r"(?is)\s*(?:please\s+)?set\s+(.+)", line)
     if found is None:
         return None

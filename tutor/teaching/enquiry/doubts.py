@@ -99,6 +99,10 @@ EQUAL_LEVELS: Final = (
     "Two points are at one potential if the {pd} from the + end to each is the same; so compare "
     "how each of the two ways divides what it has."
 )
+RESISTANCE: Final = (
+    "A resistance only settles how fast the charges come to rest, not where; only the state of "
+    "rest is worked out here."
+)
 ANY_ORDER: Final = (
     "The order changes no result: any step that is allowed leads to the same end. So take the one "
     "for which you can give the reason."
@@ -187,9 +191,8 @@ DOUBTS: Final[tuple[QuestionTopic, ...]] = (
     QuestionTopic(("resist wire", "zero no perfect ideal"),
         "Then the charges come to the same rest; what is lost to heat in wires that resist goes "
         "as sparks and radiation if they do not."),
-    QuestionTopic(("resist",),
-        "A resistance only settles how fast the charges come to rest, not where; only the state of "
-        "rest is worked out here."),
+    QuestionTopic(("resist", "some any real have has had add there"), RESISTANCE),
+    QuestionTopic(("resist",), RESISTANCE),
     QuestionTopic(("how when", "long quick fast time soon", "charg discharg second"),
         "How long charging takes is beyond this program: it works out the state of rest alone."),
     QuestionTopic(("altern ac a_c frequenc hertz", "suppli current capacitor volt what is"),
