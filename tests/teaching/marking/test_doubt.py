@@ -12,6 +12,10 @@ from tutor.teaching.marking.examining import GENERAL_PRACTICE
 
 CHAIN = "2 nF -- 3 nF, across 5 V"
 FOUND = "C1 = 9 uF -- C2 = 18 uF; V1 = 8 V; find V"
+BRIDGE = (
+    "C1 = 2 uF from A to P; C2 = 3 uF from P to B; C3 = 1 uF from P to Q; "
+    "C4 = 4 uF from A to Q; C5 = 2 uF from Q to B; ends A and B; across 10 V"
+)
 RATED = "C1 = 4 uF rated 50 V -- C2 = 10 uF rated 25 V"
 FILLED = "C1 = 20 uF, across 10 V; then fill C1 with 3"
 
@@ -84,6 +88,22 @@ def verdicts(problem: str, *lines: str) -> list[str]:
             ("C = 6(4 + C)/(10 + C)", "10C + C^2 = 24 + 4C", "C^2 + 6C - 24 = 0", "C = 2.74 uF"),
             ["right", "wrong", "carried", "carried"],
         ),
+        # two equations of which one slipped, in letters or in those of the points, solved rightly
+        (
+            BRIDGE,
+            (
+                "2(10-x) = 3x + (y-x)",
+                "4(10-y) = 2y + (y-x)",
+                "20 = 4x + y, 40 = 7y - x",
+                "x = 3.45 V, y = 6.21 V",
+            ),
+            ["unread", "right", "right", "carried"],
+        ),
+        (
+            BRIDGE,
+            ("2(10-P) = 3P - (P-Q)", "4(10-Q) + (P-Q) = 2Q", "Q = 6.21 V, P = 3.45 V"),
+            ["wrong", "right", "carried"],
+        ),
         # the same wrong rule once more, which leaves what the first value does
         (CHAIN, ("V1 = 2/5 x 5 = 2 V", "V2 = 3/5 x 5 = 3 V"), ["wrong", "carried"]),
     ],
@@ -99,6 +119,7 @@ def test_what_follows_is_carried(problem: str, lines: tuple[str, ...], expected:
         (CHAIN, ("V1 = 2 V", "V2 = 3 V")),
         (FOUND, ("V2 = 16 V", "V = 16 - 8 = 8 V")),
         ("C1 = 15 uF -- C2 = ?; C = 6 uF", ("6 = 15 + C2", "C2 = 6 - 15 = -9", "C2 = 9 uF")),
+        (BRIDGE, ("2(10-P) = 3P - (P-Q)", "4(10-Q) + (P-Q) = 2Q", "P = 5.2 V")),
     ],
 )
 def test_a_wrong_rule_stays_wrong(problem: str, lines: tuple[str, ...]) -> None:

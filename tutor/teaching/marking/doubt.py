@@ -27,13 +27,14 @@ from tutor.teaching.marking.following_equations import (
     shares_root,
 )
 from tutor.teaching.marking.grading import Judgement, Topic, holds
+from tutor.teaching.marking.own_equations import follows_from_all
 from tutor.teaching.marking.own_values import OfKind, held_by, related, rests_of, seen_on
+from tutor.teaching.marking.phrases import FOLLOWS
 from tutor.teaching.marking.problem_kind import FoundIn, OwnValue, ProblemKind, S, SaidHow, kept
 from tutor.teaching.marking.replaying import NEAR, Ways, is_right_way, value_of
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.unknowns import PREFIX, all_sides, own_letters
 
-FOLLOWS: Final = "This follows rightly from a value of your own that stands above."
 MOST_EQUATIONS: Final = 3  # the last few are remembered
 SOURCES: Final[tuple[SaidHow, ...]] = (
     "stated",
@@ -141,7 +142,8 @@ def _doubted(
     if each.verdict != "wrong" or each.is_certain:
         return each
     if each.value is None:
-        return _as_carried(each) if shares_root(by, sheet, said) else each
+        is_led = shares_root(by, sheet, said) or follows_from_all(by, sheet, said)
+        return _as_carried(each) if is_led else each
     if in_letters(each.value):
         return _as_carried(each) if is_root(by, sheet, each.value, said) else each
     if not each.value:
@@ -189,7 +191,7 @@ def _by_own_values(
     rights = [truth[each.quantity][0]] if each.quantity in truth else by.given(sheet)
     values = [Fraction(right) for right in rights if right and not in_letters(right)]
     carried = _as_carried(each)
-    if values and is_root(by, sheet, own, said):
+    if values and (is_root(by, sheet, own, said) or follows_from_all(by, sheet, said, own)):
         is_of_letter = any(name.startswith(PREFIX) for name in said.names)
         is_free = is_of_letter and each.quantity not in sheet.wrong  # the equation cost no mark
         return carried._replace(accurate=False) if is_free else carried

@@ -43,6 +43,7 @@ from tutor.teaching.marking.marked import (
     without_wrong_guesses,
 )
 from tutor.teaching.marking.other_readings import read_otherwise, without_what_has_no_place
+from tutor.teaching.marking.own_equations import with_equation
 from tutor.teaching.marking.own_values import with_seen
 from tutor.teaching.marking.phrases import DIFFERS, ReadLine, Rulings, remark
 from tutor.teaching.marking.problem_kind import (
@@ -212,7 +213,7 @@ def _taken(
         return done._replace(why=done.why or str(refusal)), place
     assert said.statement is not None
     sheet = with_led(by, sheet, found, said)
-    sheet = sheet._replace(going_on=_as_named(by, found, said))
+    sheet = with_equation(sheet._replace(going_on=_as_named(by, found, said)), said)
     if all(
         (each.given and each.verdict == "wrong") or (each.relation and each.verdict == "right")
         for each in found.grades

@@ -13,6 +13,8 @@ from tutor.teaching.marking.statements import states_a_value
 from tutor.teaching.marking.working import WrittenLine
 from tutor.teaching.speech import listed
 
+_FOLLOWS: Final = "{} follows rightly from what you wrote above, so it is not marked down again."
+FOLLOWS: Final = _FOLLOWS.format("This")
 DIFFERS: Final = "The two sides of an equals sign differ here."
 
 
@@ -116,7 +118,7 @@ def relation(each: Judgement[Topic]) -> str:
     if each.verdict == "right":
         return "Right: this holds."
     if each.verdict == "carried":
-        return "This holds with your own values."
+        return FOLLOWS
     return "This does not hold here. Put a value in for each name: do both sides come out equal?"
 
 
@@ -157,7 +159,7 @@ def carried(rulings: Rulings, name: str) -> str:
     """A value that follows from an earlier error."""
     if not rulings.scheme.carried:
         return f"The method for {name} is right; its value carries an earlier error."
-    return f"{name} follows rightly from your own earlier value, so it is not marked down again."
+    return _FOLLOWS.format(name)
 
 
 def wrong_power(name: str) -> str:

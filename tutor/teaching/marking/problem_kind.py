@@ -68,8 +68,9 @@ class ReadSoFar(Protocol):
     statement that a line which begins with an equals sign goes on with. ``passing`` are the last
     values that are of nothing known, ``slipped`` those of them that turned out to be slips, with
     the numbers of their lines. ``mistaken`` are the last statements that were wrong and may be
-    worked on, ``led`` the last values of ways that would come to others with right values in them;
-    ``seen`` are the last numbers of lines that were wrong or could not be read.
+    worked on, ``equations`` the last ones in names, right, wrong or not understood, ``led`` the
+    last values of ways that would come to others with right values in them; ``seen`` are the last
+    numbers of lines that were wrong or could not be read.
     """
 
     @property
@@ -90,6 +91,8 @@ class ReadSoFar(Protocol):
     def slipped(self) -> tuple[tuple[int, Judgement[Any]], ...]: ...  # noqa: D102
     @property
     def mistaken(self) -> tuple[Said, ...]: ...  # noqa: D102
+    @property
+    def equations(self) -> tuple[Said, ...]: ...  # noqa: D102
     @property
     def led(self) -> tuple[OwnValue, ...]: ...  # noqa: D102
     @property

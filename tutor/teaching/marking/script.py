@@ -42,6 +42,7 @@ class Script(NamedTuple):
     passing: tuple[Passing, ...] = ()
     slipped: tuple[tuple[int, Grade], ...] = ()
     mistaken: tuple[Said, ...] = ()
+    equations: tuple[Said, ...] = ()
     led: tuple[OwnValue, ...] = ()
     seen: tuple[Fraction, ...] = ()
 

@@ -286,7 +286,8 @@ def _no_meaning(letters: Sequence[str], told: Sequence[str]) -> str:
     """What to write where the pupil's own letters stand for nothing that is asked for."""
     names = listed([name.removeprefix(PREFIX) for name in letters])
     cure = f" Use the names that are asked for, such as {listed(told[:MOST_TOLD])}." if told else ""
-    return f"This does not say what {names} stands for.{cure}"
+    stand = "stands" if len(letters) == 1 else "stand"
+    return f"This does not say what {names} {stand} for.{cure}"
 
 
 def used_in_working(

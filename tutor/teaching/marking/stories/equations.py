@@ -19,8 +19,9 @@ from grammar.records import Refusal
 from tutor.circuit.values import Value, in_letters, same, tidy
 from tutor.teaching.marking.fitting import numbers_in
 from tutor.teaching.marking.grading import GradeVerdict, Judgement, Statement, grade
+from tutor.teaching.marking.linear import CONSTANT, Row, row_of, solution
 from tutor.teaching.marking.statements import Said
-from tutor.teaching.marking.stories.balances import BALANCED, CONSTANT, Row, row_of, solution
+from tutor.teaching.marking.stories.balances import BALANCED
 from tutor.teaching.marking.stories.following import unrounded
 from tutor.teaching.marking.stories.paper import Paper, given_named, settled, subject_at, worth
 from tutor.teaching.marking.unknowns import (

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from fractions import Fraction
 from functools import partial
@@ -25,7 +25,7 @@ from tutor.teaching.marking.grading import Judgement, Statement, grade, holds
 from tutor.teaching.marking.labels import with_ones_named
 from tutor.teaching.marking.marked import Marked, lines_of
 from tutor.teaching.marking.marker import marked
-from tutor.teaching.marking.phrases import DIFFERS, Rulings, given_misread
+from tutor.teaching.marking.phrases import DIFFERS, FOLLOWS, Rulings, given_misread
 from tutor.teaching.marking.problem_kind import FoundIn, JudgedFor, Meaning, Passing, ProblemKind
 from tutor.teaching.marking.statements import AMOUNT, Reader, Said
 from tutor.teaching.marking.stories.bridge_left_out import as_without, said_left_out
@@ -104,9 +104,7 @@ _UNFILLED = r"(?:(?:without|no)\s+(?:the\s+)?[a-z]+|in\s+(?:air|vacuum)|empty|un
 _EMPTY: Final = re.compile(
     rf"\bC\s+(?:is\s+)?{_UNFILLED}(?=\s*=)|\b{_UNFILLED}(?:\s+it\s+is)?[\s,:]+C(?=\s*=)"
 )
-_CHANGED: Final = re.compile(
-    rf"\s*(\d[\d.]*)\s*{BECOMES}\s*(\d[\d.]*)\s*([pnuµμmk]?[FCVJ])\s*"
-)
+_CHANGED: Final = re.compile(rf"\s*(\d[\d.]*)\s*{BECOMES}\s*(\d[\d.]*)\s*([pnuµμmk]?[FCVJ])\s*")
 _BEFORE: Final = re.compile(r"\b([CQVUE])\s+(?:before|at\s+first|beforehand|initially)\s*=")
 _GOES_ON: Final = re.compile(
     r"^\s*([QVUE])\b(?:\s*(?:=|:|is|are|the))*\s+(?:the\s+)?"
@@ -132,6 +130,7 @@ def mark_story(
     """
     by = STORY._replace(ground=partial(_ground, asked))
     paper = begin_paper(story, terms)._replace(has_goal=bool(asked))
+    paper = paper._replace(levels=tuple(_levels_said(paper, text)))
     return marked(by, paper, lines_of(text), scheme)
 
 
@@ -142,15 +141,26 @@ def _ground(asked: tuple[Asked, ...], paper: Paper, written: AbstractSet[int]) -
 # Reading
 
 
+def _levels_said(paper: Paper, text: str) -> Iterator[str]:
+    """The points whose letter means a quantity as well, where a script takes it for a potential: it
+    is added to the letter of another point or taken from it, or has volts.
+    """
+    points, taken = _points(paper), names_on(paper)
+    for point in taken.intersection(points):
+        others = "|".join(other for other in points if other != point)
+        beside = rf"\b(?:{point}\s*[-−+]\s*(?:{others})|(?:{others})\s*[-−+]\s*{point})\b"
+        if others and re.search(rf"{beside}|\b{point}\s*=\s*-?[\d.]+\s*[mk]?V\b", text):
+            yield point
+
+
 def _readied(paper: Paper, piece: str) -> tuple[str, ...]:
     """A piece in the names that are read here, where a letter may also be that of a point."""
-    points = _lone_points(paper)
-    taken = names_on(paper)
+    points = [*_lone_points(paper), *paper.levels]
     piece = _SHARED_OUT.sub(" ", piece)
     piece = _EMPTY.sub("C0", _CHANGED.sub(partial(_at_both_times, paper), piece))
     piece = _BEFORE.sub(partial(_as_given_before, paper), piece)
     piece = _GOES_ON.sub(partial(_as_after, paper), piece)
-    ways = (points, [*points, *(point for point in _points(paper) if point in taken)])
+    ways = (points, _points(paper), _lone_points(paper))
     return tuple(dict.fromkeys(_in_our_names(paper, with_levels(piece, way)) for way in ways))
 
 
@@ -284,8 +294,7 @@ def _chosen(paper: Paper, words: str, beside: str) -> Judgement[int] | None:
     if option.is_right:
         return Judgement(at, "right", method=True, told=told)
     if paper.off() and _follows(paper, at, option):
-        told = "This follows from your own values, so it is not marked down again."
-        return Judgement(at, "carried", method=True, told=told)
+        return Judgement(at, "carried", method=True, told=FOLLOWS)
     judged = Judgement(at, "wrong", malrules=option.malrules, told=told)
     return judged._replace(fault="malrule" if option.malrules else None)
 

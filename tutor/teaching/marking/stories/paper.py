@@ -50,7 +50,8 @@ class Paper(NamedTuple):
     ``negative`` are charges and p.d.s stated with a minus, their values kept as sizes. ``going_on``
     is what a line that begins with an equals sign goes on with, as in a script about a network.
     ``has_goal``: the text asks for some value, and the others only lead to it. ``is_cut``: what
-    bridges a network was said to play no part.
+    bridges a network was said to play no part. ``levels`` are points whose letter, though it is
+    that of a quantity as well, stands for their potential in this script.
     """
 
     story: Story
@@ -71,12 +72,14 @@ class Paper(NamedTuple):
     passing: tuple[Passing, ...] = ()
     slipped: tuple[tuple[int, Judgement[int]], ...] = ()
     mistaken: tuple[Said, ...] = ()
+    equations: tuple[Said, ...] = ()
     led: tuple[OwnValue, ...] = ()
     seen: tuple[Fraction, ...] = ()
     hint: tuple[str, ...] = ()
     misled: Mapping[int, Value] = MappingProxyType({})
     has_goal: bool = False
     is_cut: bool = False
+    levels: tuple[str, ...] = ()
 
     @property
     def asks(self) -> tuple[Ask, ...]:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Final, NamedTuple
+from typing import NamedTuple
 
 from tutor.teaching.marking.grading import Judgement
 from tutor.teaching.marking.phrases import (
+    FOLLOWS,
     Rulings,
     carried,
     right,
@@ -22,10 +23,6 @@ from tutor.teaching.rules.asked import context_of_ask
 from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.rules.diagnosis import grouped
 from tutor.teaching.staged.story import Ask, Option
-
-FROM_ABOVE: Final = (
-    "This follows rightly from your own equation above, so it is not marked down again."
-)
 
 
 class StoryContext(NamedTuple):
@@ -48,10 +45,8 @@ def on_judgement(context: StoryContext, each: Judgement[int]) -> str:
     name = name_of(paper, each.quantity)
     if each.verdict == "right" and each.fault is None:
         return right(each, name)
-    if each.verdict == "carried" and each.relation:
-        return FROM_ABOVE
     if each.verdict == "carried":
-        return carried(context.rulings, name)
+        return FOLLOWS if each.relation else carried(context.rulings, name)
     if each.fault == "power-of-ten":
         return wrong_power(name)
     if each.fault == "unit":

@@ -159,7 +159,7 @@ def scheme_text(paper: Paper, item: Offer[int]) -> str:
         if ask.ways and ask.right:  # what it comes from, without marks of its own
             value = f"{_way(paper, at, name)} {_value(paper, at)}"
         return _HYPHEN.sub("−", f"B1 {in_metres[0] if in_metres and not ask.ways else value}")
-    way = _way(paper, at, name) if ask.ways else f"a right way to {name}"
+    way = _way(paper, at, name) if ask.ways else f"{name} by any right way"
     return _HYPHEN.sub("−", f"M1 {way}; A1 {value}")
 
 
