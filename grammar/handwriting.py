@@ -19,7 +19,7 @@ from grammar.answers import evaluate, read_claims
 from grammar.measures import PURE
 from grammar.records import Refusal
 from grammar.set_out import with_rows_said
-from grammar.spoken_numbers import in_figures
+from grammar.spoken_numbers import ONES, PARTS, in_figures
 
 _CROSSED_OUT = re.compile(
     r"(?is)~~.*?(?:~~|$)|^\s*(xx+)\s.*?\s\1\s*$|<(s|del|strike)>.*?</\2>"
@@ -108,11 +108,7 @@ _EQUATION_NUMBER = re.compile(
     r"|\s*[(\[](?:\d|i{1,3}|[a-d]|\*)[)\]])\s*$"
 )
 _WORDED_PART = re.compile(  # a quarter of 8, two thirds of 30
-    r"(?i)\b(a|one|two|three|four|the)\s+(third|quarter|fifth|sixth|eighth|tenth)s?\s+of\s+(?:the\s+)?"
-    r"(?=[\d(CQV])"
-)
-_PART: Mapping[str, int] = MappingProxyType(
-    {"third": 3, "quarter": 4, "fifth": 5, "sixth": 6, "eighth": 8, "tenth": 10}
+    rf"(?i)\b(a|the|{'|'.join(ONES)})\s+({'|'.join(PARTS)}|tenth)s?\s+of\s+(?:the\s+)?(?=[\d(CQV])"
 )
 _WORDED_AMOUNT = re.compile(
     r"(?i)[^\d=]*\b(?:pico|nano|micro|milli)?\s?(?:farad|volt|coulomb|joule)s?\b[^\d=]*"
@@ -271,8 +267,8 @@ def _in_figures(line: str) -> str:
 
 
 def _as_factor(found: re.Match[str]) -> str:
-    count = {"a": 1, "the": 1, "one": 1, "two": 2, "three": 3, "four": 4}[found[1].lower()]
-    return f"({count}/{_PART[found[2].lower()]}) × "
+    part = PARTS.get(found[2].lower(), "1/10")
+    return f"({ONES.get(found[1].lower(), 1)}{part[1:]}) × "
 
 
 def _in_short(found: re.Match[str]) -> str:

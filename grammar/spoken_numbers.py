@@ -48,7 +48,7 @@ TENS: Mapping[str, int] = MappingProxyType(
     }
 )
 _SCALES: Mapping[str, int] = MappingProxyType({"hundred": 100, "thousand": 1000})
-_PARTS: Mapping[str, str] = MappingProxyType(
+PARTS: Mapping[str, str] = MappingProxyType(
     {
         "half": "1/2",
         "third": "1/3",
@@ -82,23 +82,23 @@ _RUN = re.compile(
 )
 _AND_A_PART = re.compile(
     rf"(?i)(\b\d+|\b(?:{_NUMBER_WORD}))\s+and\s+(a|\d+|{'|'.join([*ONES])})\s+"
-    rf"({'|'.join(_PARTS)})s?\b"
+    rf"({'|'.join(PARTS)})s?\b"
 )
 _A_PART_ALONE = re.compile(
-    rf"(?i)^\W*(?:it(?:['’]s|\s+is)\s+)?(?:an?|one)\s+({'|'.join(_PARTS)})\W*$"
+    rf"(?i)^\W*(?:it(?:['’]s|\s+is)\s+)?(?:an?|one)\s+({'|'.join(PARTS)})\W*$"
 )
 # Three twelfths; a third one is none.
 _SO_MANY_PARTS = re.compile(
-    rf"(?i)\b(?P<many>\d+|{'|'.join([*ONES][2:])})\s+(?P<part>{'|'.join(_PARTS)})s\b"
+    rf"(?i)\b(?P<many>\d+|{'|'.join([*ONES][2:])})\s+(?P<part>{'|'.join(PARTS)})s\b"
 )
 _PART_OF_SMALL = re.compile(
     rf"(?i)\b(?:(half|quarter)\s+(?:of\s+)?an?|(\d+(?:\.\d+)?|an?|one|two))\s+({'|'.join(_SMALL)})s?\b"
 )
 _PART_OF = re.compile(
-    rf"(?i)\b(?:(\d+|one|two|three|a)\s+)?({'|'.join(_PARTS)})s?\s+of\s+(?:the\s+)?(?=[\d.(]|(?-i:[A-Z]\w*\b))"
+    rf"(?i)\b(?:(\d+|one|two|three|a)\s+)?({'|'.join(PARTS)})s?\s+of\s+(?:the\s+)?(?=[\d.(]|(?-i:[A-Z]\w*\b))"
 )
 _HALF_OF_A_LETTER = re.compile(
-    rf"(?<![A-Za-z])(?i:(?:an?\s+|one\s+)?({'|'.join(_PARTS)}))\s+(?=[CVQ]{{1,2}}\b)"
+    rf"(?<![A-Za-z])(?i:(?:an?\s+|one\s+)?({'|'.join(PARTS)}))\s+(?=[CVQ]{{1,2}}\b)"
 )
 _HALF_TIMES = re.compile(r"(?i)\bhalf\s*(?:x|×|\*|times)\s*(?=[\d(])")
 _FRACTION_OF = re.compile(
@@ -204,13 +204,13 @@ def in_figures(line: str) -> str:
     """
     line = re.sub(r"(?<=\d)\s+(?:n|nd|an)\s+(?=\d)", " and ", _PRECISION.sub(" ", line))
     line = _AND_A_PART.sub(_with_part, line)
-    line = _A_PART_ALONE.sub(lambda found: _PARTS[found[1].lower()], line)
+    line = _A_PART_ALONE.sub(lambda found: PARTS[found[1].lower()], line)
     line = _SO_MANY_PARTS.sub(_so_many_parts, line) if not _PART_OF.search(line) else line
     line = _LESS_THAN_ONE.sub(_less_than_one, _RUN.sub(_run, line))
     line = _TEN_TO_THE.sub(lambda found: f"10^{'-' if found[1] else ''}{found[2]}", line)
     line = _PART_OF_SMALL.sub(_small, line)
     line = _PART_OF.sub(_part_of, line)
-    line = _HALF_OF_A_LETTER.sub(lambda found: f"{_PARTS[found[1].lower()]}*", line)
+    line = _HALF_OF_A_LETTER.sub(lambda found: f"{PARTS[found[1].lower()]}*", line)
     line = _HALF_TIMES.sub("1/2 * ", line)
     line = _FRACTION_OF.sub("*", line)
     line = _TWICE.sub("2*", line)
@@ -249,13 +249,13 @@ def _with_part(found: re.Match[str]) -> str:
     whole = found[1] if found[1].isdigit() else str(number_of(found[1].lower().split()))
     many = found[2].lower()
     times = many if many.isdigit() else str(ONES.get(many, 1))
-    return f"{whole} {times}{_PARTS[found[3].lower()][1:]}"
+    return f"{whole} {times}{PARTS[found[3].lower()][1:]}"
 
 
 def _so_many_parts(found: re.Match[str]) -> str:
     many = found["many"].lower()
     times = many if many.isdigit() else str(ONES[many])
-    return f"{times}{_PARTS[found['part'].lower()][1:]}"
+    return f"{times}{PARTS[found['part'].lower()][1:]}"
 
 
 def _run(found: re.Match[str]) -> str:
@@ -322,7 +322,7 @@ def _small(found: re.Match[str]) -> str:
 
 
 def _part_of(found: re.Match[str]) -> str:
-    parts = _PARTS[found[2].lower()]
+    parts = PARTS[found[2].lower()]
     many = (found[1] or "1").lower()
     times = many if many.isdigit() else str(ONES.get(many, 1))
     return f"{times}{parts[1:]}*"

@@ -139,6 +139,16 @@ def test_a_wrong_rule_stays_wrong(problem: str, lines: tuple[str, ...]) -> None:
             "C1 = 4 uF charged to 20 V; C2 = 8 uF charged to 10 V; join C1 and C2",
             "Q = 80 + 80 = 160 uC (conserved)",
         ),
+        # a clause with a value of another kind, a colon for division, a share in words, a comma
+        # that may part thousands, a value of before in a table, a sign that goes on
+        ("6 uF || 5 uF, across 30 V; asked: Q2", "Q2 = 150 uC would need 150/5 = 30 V"),
+        ("60 pF -- 20 pF, across 8 V; asked: V1", "U1 = 1,2e-10 C : 6e-11 F = 2 V"),
+        ("60 pF -- 20 pF, across 8 V; asked: V1", "V = Q : C = 120 pC : 60 pF = 2 V"),
+        ("5 uF -- 45 uF, across 20 V; asked: V2", "5 : 45 = 1 : 9, the 45 gets one tenth of 20 V"),
+        ("11 uF || 12 uF, across 50 V; asked: Q", "Q = 23 uF * 50 V = 1,150 uC"),
+        ("11 uF || 12 uF, across 50 V; asked: Q", "Q = 23 uF * 50 V = 1,150 mC"),
+        ("C1 = 8 uF charged to 5 V; C2 = 2 uF; join C1 and C2", "before | 8 uF: 5 V, 40 uC"),
+        ("three 30 nF in parallel, across 4 V; asked: Q", "30n*3=90nF,x4V=360nC"),
         # a p.d. before the change, where the same name is given after it
         (
             "C1 = 4 uF -- (C2 = 1 uF || C3 = 3 uF), across 10 V; then wire from P to B",

@@ -76,6 +76,7 @@ from tutor.teaching.marking.unknowns import (
 from tutor.teaching.marking.working import WrittenLine, says_units_once
 
 _NAME_FIRST = re.compile(r"\s*[A-Za-z]\w{0,3}\s*=")
+_COMMA = re.compile(r"(?<=\d),(?=\d{3}(?!\d))")
 
 
 class _Place(NamedTuple):
@@ -145,7 +146,7 @@ def _best(
     by: ProblemKind[S, Topic], sheet: S, piece: str, place: _Place
 ) -> tuple[FoundIn[S, Topic], _Place]:
     """A piece read in the way in which it is right, if there is one."""
-    ways = [(text, False) for text in by.readied(sheet, piece)]
+    ways = [(text, False) for way in _numbers_told(piece) for text in by.readied(sheet, way)]
     ways += [(text, True) for text, _ in ways if has_letter_after_number(text)]
     first = _read_piece(by, sheet, ways[0], place)
     for way in ways[1:] if not first[0].is_good else ():
@@ -155,6 +156,13 @@ def _best(
         if way[1] and other[0].grades and has_letter_alone(piece):
             first = other  # 15 C beside C² is no charge
     return first
+
+
+def _numbers_told(piece: str) -> Sequence[str]:
+    """A piece with its commas before three digits as decimal ones, and between thousands."""
+    if _COMMA.search(piece) is None:
+        return (piece,)
+    return tuple(_COMMA.sub(sign, piece) for sign in (".", ""))
 
 
 def _read_piece(
@@ -223,11 +231,14 @@ def _taken(
     return FoundIn(sheet, (*done.grades, *found.grades), why), place._replace(about=said.names)
 
 
-def _is_of_another_kind(by: ProblemKind[S, Topic], found: FoundIn[S, Topic], said: Said) -> bool:
+def _is_of_another_kind(
+    by: ProblemKind[S, Topic], found: FoundIn[S, Topic], said: Said, *more: Judgement[Topic]
+) -> bool:
     """Whether the unit of a value is not that of what it would be about: C' = 18 uF, still 9 V."""
     assert said.statement is not None
     kind, truth = kind_of(said.statement.sides[-1]), by.truth(found.sheet)
-    about = {truth[each.quantity][1] for each in found.grades if each.quantity in truth}
+    grades = more or found.grades
+    about = {truth[each.quantity][1] for each in grades if each.quantity in truth}
     return kind is not None and kind not in about
 
 
@@ -334,6 +345,8 @@ def _judged_as(
     assert said.statement is not None
     named = meaning.named or is_named(said)
     each = _looked_at(by, found.sheet, each, said)
+    if said.doubt and each.verdict == "wrong" and _is_of_another_kind(by, found, said, each):
+        return found  # words between may say of what it is
     if not stands(each, said.statement, named, not said.doubt):
         return found
     if each.verdict != "right" and not each.given:

@@ -24,7 +24,7 @@ _TOKEN = re.compile(
     r"(?P<equals>={1,2}>?|:=|~>|-{1,2}>|[≈≃≅⇒→∴⟹]"
     r"|\b(?:is|are|equals?|gives?|makes?|becomes?|(?:be )?equal to)\b)"
     r"|(?P<value>(?:\d+(?:[.,]\d+)*|[.,]\d+)(?:[eE][-−–+]?\d+)?|[½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞])"
-    r"|(?P<comma>[,;&]|\band\b)"
+    r"|(?P<comma>[,;&]|\band\b|\(\d\)\s*:)"  # in (1): 64 = 48 Q
     r"|(?P<sign>x(?![A-Za-z_])|\b(?:plus|minus|times|over|divided by|squared|cubed)\b"
     r"|[-+−–*×·⋅∙/÷∕^²³⁻⁰¹⁴⁵⁶⁷⁸⁹√]|\*\*)"
     r"|(?P<open>[(\[])|(?P<close>[)\]])"

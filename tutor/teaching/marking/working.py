@@ -18,7 +18,7 @@ from tutor.teaching.judging import close
 
 _ALWAYS = re.compile(
     r"\s*(?:;|(?<=[a-z)A-Z\d])(?<![Pp]\.[Dd])\.\s+(?=[A-Z(])|\bor\b"
-    r"|,\s+(?=(?:times|plus|minus|divided\s+by)\s+\d)"
+    r"|,\s*(?=(?:(?:times|plus|minus|divided\s+by)\s+|[x×*/÷]\s*)[\d(])"
     r"|,?\s+and\s+(?=[\d(.][^=,]*=\s*[\d.]+\s*[pnuµμm]?[FVCJ]\s+(?:on|across|for|over)\s)"
     r"|\.\s+(?=(?:add|adding|subtract|subtracting|take\s+away)\s*:)"
     r"|(?<=[a-z]{3}):(?=\s*\d+\s+[a-z]{3,}\s*$)"
@@ -71,6 +71,7 @@ _WORDS_BEFORE = re.compile(r"\b(?![pnuµμmk]?[FCVJ]\b)[A-Za-z]{2,}\s*$")
 _GOES_ON = re.compile(
     r"^\s*(?:(?:then|and|now|next)\s+)?"
     r"(?:add(?:ing)?(?=\s)|(\|\||∥|-{2}(?=\s*\d[\d.]*\s*(?:[pnuµμm]?F)?\s*=)|[+×*÷/]"
+    r"|x(?=\s*\d[\d.]*\s*(?:[pnuµμmk]?[FVCJ](?![A-Za-z])|[-+*/×]))"
     r"|(?:plus|minus|times|divided by|multiplied by|over)\b))"
     r"(?:\s+the)?\s*(?=[\d(].*(?:=|≈|:|\b(?:is|makes|gives)\b))"
 )
@@ -183,6 +184,13 @@ _HOLDER_NEXT = re.compile(
     r"(?:the\s+)?(?:C_?\d\w*|\d[\d.]*\s*(?:[pnuµμm]?F)?|[a-z]+(?:\s+(?:one|cap|capacitor))?)\s+"
     r"(?:gets?|has|have|takes?|holds?|carr(?:y|ies)|keeps?)\b"
 )
+# A colon for division, between two equals signs or amounts of two kinds: V = Q : C = 9 µC : 3 µF.
+_DIVIDED = re.compile(
+    r"(?:(?<==)(?=[^=:;]*(?::(?=\S)|\s:\s)[^=:;]*=)"
+    r"(?=[^=:]*\d[^=:]*:\s*[\d(]|\s*[A-Z]_?\w*\s*:\s*[A-Z]_?\w*\s*=)[^=:;]*?(?=\s*:)"
+    r"|(?<![A-Za-z_\d])\d[^=:;A-Za-z]*[pnuµμmk]?([FCVJ])"
+    r"(?=\s*:\s*\d[^=:;A-Za-z]*[pnuµμmk]?(?!\1)[FCVJ]\s*=))\s*:\s*"
+)
 _EQUAL_TOO = ("gives", "makes")  # an equals sign where none stands before
 # What is divided in a ratio, and the values behind that.
 _SHARED_OUT = re.compile(
@@ -243,6 +251,7 @@ def _pieces(plain: str) -> tuple[str, ...]:
     if (shared := _SHARED_OUT.fullmatch(plain)) is not None:
         values = _VALUE.findall(shared[2] or "")
         return (" ".join([shared[1].strip(), *values]), *_pieces(shared[3]))
+    plain = _DIVIDED.sub(lambda found: found[0].replace(":", "/"), plain)
     plain = _BESIDE_IT.sub("", _EQUAL_LAST.sub("", plain))
     plain = _COMPARED_LAST.sub("", _COMPARED_FIRST.sub("", plain))
     plain = _SAME_TOO.sub(r"\1; \3 = \2", _MULTIPLE.sub("", plain))

@@ -79,6 +79,11 @@ def resolve(paper: Paper, said: Said) -> Iterator[StoryTarget]:
         if places and (name in COUNTS) <= _is_count(said.statement):
             yield _among(paper, places, said.statement)
             return
+        held = given_named(paper, _by_label(kind or unit, name))
+        back = [link for link in held if _is_given(paper, link, said.statement)]
+        if back and not places:
+            yield StoryTarget(given=back[0])
+            return
     kind = kind or unit
     if kind is None and said.of_each and (shared := _shared_out(paper, said.statement)) is not None:
         yield StoryTarget(shared)
