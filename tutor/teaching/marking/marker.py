@@ -76,6 +76,7 @@ from tutor.teaching.marking.unknowns import (
 from tutor.teaching.marking.working import WrittenLine, says_units_once
 
 _NAME_FIRST = re.compile(r"\s*[A-Za-z]\w{0,3}\s*=")
+_AMID = re.compile(r"(=[^=;]*\d\s*[pnuµμmk]?[FCVJ])\s+(?:[a-z]{3,}\s+){1,3}(?=[\d(][^=;]*=)")
 _COMMA = re.compile(r"(?<=\d),(?=\d{3}(?!\d))")
 
 
@@ -146,7 +147,7 @@ def _best(
     by: ProblemKind[S, Topic], sheet: S, piece: str, place: _Place
 ) -> tuple[FoundIn[S, Topic], _Place]:
     """A piece read in the way in which it is right, if there is one."""
-    ways = [(text, False) for way in _numbers_told(piece) for text in by.readied(sheet, way)]
+    ways = [(text, False) for way in _as_told(piece) for text in by.readied(sheet, way)]
     ways += [(text, True) for text, _ in ways if has_letter_after_number(text)]
     first = _read_piece(by, sheet, ways[0], place)
     for way in ways[1:] if not first[0].is_good else ():
@@ -158,11 +159,12 @@ def _best(
     return first
 
 
-def _numbers_told(piece: str) -> Sequence[str]:
-    """A piece with its commas before three digits as decimal ones, and between thousands."""
-    if _COMMA.search(piece) is None:
-        return (piece,)
-    return tuple(_COMMA.sub(sign, piece) for sign in (".", ""))
+def _as_told(piece: str) -> Sequence[str]:
+    """A piece with its commas before three digits as decimal ones, and between thousands; and with
+    what words part in it as two statements: Q2 = 150 uC would need 150/5 = 30 V.
+    """
+    ways = [_COMMA.sub(sign, piece) for sign in (".", "")]
+    return tuple(dict.fromkeys((*ways, *(_AMID.sub(r"\1; ", way) for way in ways))))
 
 
 def _read_piece(
