@@ -64,6 +64,22 @@ def test_spread_is_by_value_and_by_wrong_idea(tmp_path: Path) -> None:
     assert "talk in pairs" in told
 
 
+def test_answers_to_another_question_are_named_at_once(tmp_path: Path) -> None:
+    led = led_in(tmp_path)
+    noted = text_in(said(led, "12 charge, 3 C2 C3")[0])  # which can be combined?
+    assert "Not read as an answer to this question: 'charge'." in noted
+    said(led, "again", "20 charge")
+    assert "Not read" not in text_in(said(led, "C2 C3")[0])
+
+
+def test_no_table_is_shown_where_nothing_answers_the_question(tmp_path: Path) -> None:
+    led = led_in(tmp_path)
+    said(led, "12 charge")
+    assert "Answer | First" not in text_in(said(led, "reveal")[0])
+    said(led, "next", "12 charge, 11 p.d.")
+    assert "Answer | First" in text_in(said(led, "reveal")[0])
+
+
 def test_what_is_shared_counts_as_right_without_its_reason(tmp_path: Path) -> None:
     led = led_in(tmp_path)
     said(led, "reveal", "next", "12 charge, 11 p.d., 2 the p.d.")
@@ -280,7 +296,7 @@ def test_projector_shows_the_question_and_no_answer_until_the_reveal(tmp_path: P
         if line == "reveal":
             before = out.getvalue()
             assert "Answers so far: 11" in before
-            assert "What was answered" not in before
+            assert "Answer | First" not in before
         said(led, line)
 
     window = SessionWindow(out, Page(80))

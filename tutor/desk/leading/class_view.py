@@ -57,15 +57,15 @@ def _asked(posed: PutQuestion) -> Iterator[Message]:
 
 def rounds_table(posed: PutQuestion, spreads: Sequence[Spread]) -> Columns | None:
     """The rounds side by side for a class, once its question is revealed; a few are not counted
-    out. None where nobody answered.
+    out. None where nobody gave an answer that can be read.
     """
-    if not any(spread.answers for spread in spreads):
-        return None
     columns = [
         {row.said: row.times for row in spread.rows if row.outcome not in ("unread", "unsure")}
         for spread in spreads
     ]
     said = dict.fromkeys(text for column in columns for text in column)
+    if not said:
+        return None
     heads = ("Answer", *(AFTER_WORDS[each.after] for each in posed.rounds))
     rows = tuple((text, *(_kindly(column.get(text, 0)) for column in columns)) for text in said)
     return Columns("What was answered", heads, rows)

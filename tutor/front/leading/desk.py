@@ -21,7 +21,7 @@ from tutor.desk.report import Columns, ReportPart
 from tutor.learner.files import text_of
 from tutor.teaching.hearing import plain
 from tutor.teaching.messages import Message
-from tutor.teaching.speech import counted
+from tutor.teaching.speech import counted, listed
 
 Eyes: TypeAlias = Literal["class", "own"]
 MOST_EXPLAINED = 3
@@ -79,7 +79,17 @@ def hear_lead(led: Led, line: str) -> DeskReply:
     taken = [_said(led, text, times, place) for place, (times, text) in found]
     led.take(taken)
     noted = ", ".join(f"{each['times']} × {each['text']}" for each in taken)
-    return DeskReply("own", (*own(f"Noted: {noted}").parts, *_so_far(led).parts))
+    told = [f"Noted: {noted}", *_unread(led, [str(each["text"]) for each in taken])]
+    return DeskReply("own", (*own(*told).parts, *_so_far(led).parts))
+
+
+def _unread(led: Led, texts: list[str]) -> Iterator[str]:
+    """Which of the texts are no answer to the question that is open."""
+    posed = led.session.posed
+    assert posed is not None, "asked while a question is open"
+    found = [f"'{text}'" for text in texts if led.judging(posed, text).outcome == "unread"]
+    if found:
+        yield f"Not read as an answer to this question: {listed(found)}."
 
 
 def _said(led: Led, text: str, times: int, place: int = 0) -> Happening:
