@@ -89,6 +89,9 @@ def _plain(word: str) -> str:
 _UNITS_LIKE_NAMES = ("c", "v", "f", "j")
 _SHAPED_LIKE_A_NAME = re.compile(r"[A-Za-z]{1,2}[0-9_]+['’′]*|[A-Za-z]")
 _END_OF_A_CODE = re.compile(r"[pnuµμmF][0-9]+F?")
+# An amount squared is squared with its number: nobody has 100 square volts, but 100 V, squared.
+_WITH_THEIR_NUMBER = ("capacitance", "charge", "voltage")
+_AMOUNT_BEFORE = re.compile(r"(?<![A-Za-z_\d])[\d.,]*\d\s*[pnuµμm]?[FC](?![A-Za-z0-9_])")
 _ONE_OVER = re.compile(r"(?<![0-9.,])1 */ *$")
 _LONGEST_SHOWN = 30
 _MOST_NAMES_SHOWN = 12
@@ -173,8 +176,9 @@ def add_word(row: list[Expression], pieces: list[Factor], index: int, line: Answ
         row[-1] = coded
         return
     found = _unit_after(before, token, line) if before else _unit_alone(token, not row, line)
-    if exponent == 1 and isinstance(before, Num) and before.unit is None and before.half != 0:
-        row[-1] = before._replace(unit=found)
+    with_number = exponent == 1 or (exponent == 2 and found.dimension in _WITH_THEIR_NUMBER)
+    if with_number and isinstance(before, Num) and before.unit is None and before.half != 0:
+        row[-1] = raised(before._replace(unit=found), exponent)
     else:
         row.append(raised(one(found), exponent))
 
@@ -193,6 +197,9 @@ def _is_unit(pieces: list[Factor], index: int, line: AnswerLine) -> bool:
         return False
     if before.exponent != 1:
         return True
+    written = line.text[: offset_of(token)] if token else ""
+    if exponent != 1 and not line.among_names and _AMOUNT_BEFORE.search(written):
+        return not _is_half(before, line)  # 16 uF x 100 V^2
     if exponent != 1 or index + 1 < len(pieces):
         return False  # ½ C V, or 2 V^2
     return not (line.among_names and (word == "c" or _is_half(before, line)))

@@ -92,8 +92,8 @@ def _rounds_to(measure: Measure, right: Value) -> bool:
 
 
 def without_closing_noughts(measure: Measure) -> Measure:
-    """The noughts that end a whole number hold places and are no figures, where two are left:
-    690 uC is as good as 0.69 mC.
+    """The noughts that end a whole number hold places and are no figures, but for the one behind
+    a single figure that is large enough: 690 uC is as good as 0.69 mC, and 400 uC as 0.40 mC.
     """
     half, value = measure.half, measure.value
     if not measure.one_number or half is None or half == 0 or not isinstance(value, Fraction):
@@ -102,6 +102,7 @@ def without_closing_noughts(measure: Measure) -> Measure:
         return measure
     digits = str(abs(value / (2 * half)))
     figures = len(digits.rstrip("0"))
+    figures += figures == 1 and digits > "2"
     if not 2 <= figures < measure.figures:
         return measure
     return measure._replace(half=half * Fraction(10) ** (len(digits) - figures), figures=figures)

@@ -5,16 +5,21 @@ from __future__ import annotations
 from collections.abc import Mapping
 from fractions import Fraction
 
-from grammar.answers import DIMS, Measure, evaluate
+from grammar.answers import DIMS, Measure, as_si, evaluate
 from grammar.expressions import Op
 from grammar.records import Refusal
 from tutor.circuit.joining import JOININGS
-from tutor.circuit.steps import Choice, Fault
+from tutor.circuit.steps import Choice, Fault, examine
 from tutor.circuit.values import Value, in_letters, same
 from tutor.teaching.marking.carrying import Own
 from tutor.teaching.marking.fitting import numbers_in
 from tutor.teaching.marking.grading import Statement, holds
-from tutor.teaching.marking.routes import Group, group_valued, groups_with
+from tutor.teaching.marking.routes import (
+    Group,
+    group_valued,
+    groups_with,
+    with_levels_joined,
+)
 from tutor.teaching.marking.script import Script, lookup
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.unknowns import terms_of
@@ -80,6 +85,24 @@ def broken_by_numbers(script: Script, own: Own, said: Said) -> Group | None:
         made = (joining.equivalent(values) for joining in JOININGS.values())
         if isinstance(group.judged, Fault) and any(same(last.value, each) for each in made):
             return group
+    return None
+
+
+def level_by_numbers(script: Script, own: Own, said: Said) -> Group | None:
+    """Capacitors that are a group once points at one potential are made one, put together by their
+    numbers to what they make so.
+    """
+    joined, last = with_levels_joined(script.walk), last_measure(script, said)
+    if joined is None or last is None or said.statement is None or not holds(said.statement):
+        return None
+    worth = as_si(last, "capacitance", script.walk.problem.powers["capacitance"])
+    capacitances = _capacitances(script, own)
+    for group in groups_with(script.walk, _capacitances_in(script, said.statement), capacitances):
+        level = examine(joined, group.names)
+        values = [capacitances[name] for name in group.names]
+        if isinstance(group.judged, Fault) and isinstance(level, Choice):
+            if same(JOININGS[level.kind].equivalent(values), worth):
+                return group
     return None
 
 

@@ -10,7 +10,7 @@ from grammar.measures import times_ten
 from tutor.circuit.joining import JOININGS
 from tutor.circuit.relations import Relation
 from tutor.circuit.values import Value, in_letters, same, tidy
-from tutor.teaching.marking.fitting import Fit, Gauge
+from tutor.teaching.marking.fitting import Fit, Gauge, power_of_sums
 from tutor.teaching.marking.grading import Subject
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.rules.context import route_of
@@ -105,6 +105,7 @@ def gauge_of(own: Own, quantity: Quantity) -> Gauge:
         walk.truth[quantity],
         lambda: own.ways(quantity),
         letters_of(walk),
+        power_of_sums(walk.problem.powers, quantity.dimension),
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from fractions import Fraction
-from typing import Literal, NamedTuple, TypeAlias
+from typing import Final, Literal, NamedTuple, TypeAlias
 
 from grammar.answers import Dims, Measure, evaluate
 from grammar.expressions import Expression, Name, Neg, Num, Op, Power, names_in, parts_of
@@ -15,13 +15,15 @@ from tutor.circuit.values import Value, in_letters, tidy
 from tutor.teaching.judging import SMALL, Judged, judge
 
 FitKind: TypeAlias = Literal["true", "own", "one figure", "power of ten", "unit", "off"]
+_GOOD: Final = ("true", "own", "one figure")
 
 
 class Gauge(NamedTuple):
     """What a value is held against: its ``kind`` and the ``right`` value in SI units.
 
-    A number without a unit counts in 10**``power``. ``ways`` gives what the right rules make of
-    the learner's own values; ``letters`` stand for values in this problem.
+    A number without a unit counts in 10**``power``, or in 10**``sums``, in which sums of given
+    numbers come out. ``ways`` gives what the right rules make of the learner's own values;
+    ``letters`` stand for values in this problem.
     """
 
     kind: Dimension | Dims
@@ -29,6 +31,7 @@ class Gauge(NamedTuple):
     right: Value
     ways: Callable[[], Iterable[Value]]
     letters: frozenset[str] = frozenset()
+    sums: int | None = None
 
 
 class Fit(NamedTuple):
@@ -57,14 +60,17 @@ def fit(gauge: Gauge, side: Expression, lookup: Mapping[str, Measure], turned: b
     """
     measure = evaluate(side, lookup)
     if turned:
-        measure = _turned(measure)
+        measure = turned_over(measure)
     kind, judged = _kind(gauge, measure)
+    if kind not in _GOOD and measure.bare and gauge.sums not in (None, gauge.power):
+        by_sums = _kind(gauge._replace(power=gauge.sums), measure)
+        kind, judged = by_sums if by_sums[0] in _GOOD else (kind, judged)
     value = judged.value
     if judged.note == "unit":
         bare = _in_usual_unit(measure)
         kind_of_number, as_number = _kind(gauge, bare)
         value = as_number.value
-        if kind_of_number in ("true", "own", "one figure"):
+        if kind_of_number in _GOOD:
             kind = "unit"
         measure = bare
     if kind == "off" and measure.bare and gauge.power <= -6 and _is_in_si(measure):
@@ -114,8 +120,10 @@ def _kind(gauge: Gauge, measure: Measure) -> tuple[FitKind, Judged]:
     return ("power of ten", shifted) if shifted is not None else ("off", first)
 
 
-def _turned(measure: Measure) -> Measure:
-    """The measure of C where a side says what 1/C is; figures and places go along."""
+def turned_over(measure: Measure) -> Measure:
+    """The measure of C where a side says what 1/C is; figures and places go along. Raises Refusal
+    for nought.
+    """
     if measure.value == 0:
         raise Refusal("One over zero has no value.", "Look at the sum of reciprocals.")
     half = measure.half
@@ -198,6 +206,14 @@ def _is_factor(part: Num) -> bool:
 def numbers_in(side: Expression) -> Iterator[Num]:
     """The typed numbers of a side."""
     return (part for part in parts_of(side) if isinstance(part, Num) and not _is_factor(part))
+
+
+def power_of_sums(powers: Mapping[Dimension, int], kind: Dimension | None) -> int | None:
+    """The power of ten in which charges and energies come out of the usual numbers of farads and
+    volts; None for what is no such.
+    """
+    volts = {"charge": 1, "energy": 2}.get(kind or "")
+    return None if volts is None else powers["capacitance"] + volts * powers["voltage"]
 
 
 def usual_unit(powers: Mapping[Dimension, int], kind: Dimension | None) -> Fraction:

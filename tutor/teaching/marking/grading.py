@@ -18,6 +18,7 @@ from grammar.measures import PURE
 from grammar.records import Refusal
 from tutor.circuit.steps import Fault
 from tutor.circuit.values import Value, in_letters
+from tutor.teaching.judging import without_closing_noughts
 from tutor.teaching.marking.fitting import Fit, Gauge, fit, numbers_in
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules.diagnosis import Diagnosis
@@ -36,6 +37,7 @@ MOST_NUMBERS_TRIED = 6
 USUAL_POWERS: Final = (0, -12, -9, -6, -3, 3)  # in which a plain number may be one that is given
 ROUNDING: Final = Fraction(1, 100)
 ROUGHLY: Final = Fraction(1, 40)
+TINY: Final = 1e-9  # what logarithms lose
 FIGURES_AGREE: Final = 0.01  # of a power of ten: 2 %
 
 
@@ -430,7 +432,8 @@ def holds(statement: Statement) -> bool:
     first, last = worths[0], worths[-1]
     if first.dims != last.dims or first.bare != last.bare:
         return first.dims != PURE or _agree(first, last)
-    within = last.half if last.one_number and last.half else Fraction(0)
+    typed = without_closing_noughts(last).half
+    within = typed if last.one_number and typed else Fraction(0)
     return all(abs(w.value - first.value) <= within for w in worths)
 
 
@@ -444,11 +447,15 @@ def misreckons(statement: Statement) -> bool:
 
 
 def _agree(number: Measure, amount: Measure) -> bool:
-    """Whether an amount with a unit has the figures of a plain number, in whatever unit."""
+    """Whether an amount with a unit has the figures of a plain number, in whatever unit and as far
+    as it was typed.
+    """
     if in_letters(number.value) or in_letters(amount.value) or not number.value * amount.value:
         return True
     shift = log10(abs(Fraction(amount.value) / Fraction(number.value)))
-    return abs(shift - round(shift)) < FIGURES_AGREE
+    half = without_closing_noughts(amount).half if amount.figures > 1 else None
+    room = -log10(1 - abs((half or Fraction(0)) / Fraction(amount.value)))
+    return abs(shift - round(shift)) < max(FIGURES_AGREE, room + TINY)
 
 
 def _leftmost(side: Expression) -> Expression:

@@ -182,8 +182,12 @@ def _read_piece(
     try:
         said = said_in(reader._replace(names=reader.names | own, in_letters=letters), piece)
     except Refusal as refusal:
-        return done._replace(why=str(refusal)), place
+        lost = sheet._replace(going_on=None) if "=" in piece and not goes_on else sheet
+        return FoundIn(lost, (), str(refusal)), place
     place = place._replace(stated=place.stated + len(said))
+    if "=" in piece and said and said[-1].names and said[-1].statement is None:
+        begun = said[-1]._replace(statement=Statement(()))  # the next line may go on with it
+        done = FoundIn(sheet._replace(going_on=begun))
     for each in said if place.stated <= MOST_STATED else ():
         meant = _going_on(done.sheet, each) if goes_on and each is said[0] else each
         done, place = _taken(by, done, meant, place)
@@ -220,7 +224,8 @@ def _taken(
             if of_name.is_good or (is_value and not found.is_good):
                 said, found = named, of_name
     except Refusal as refusal:
-        return done._replace(why=done.why or str(refusal)), place
+        unread = done.sheet._replace(going_on=said)
+        return FoundIn(unread, done.grades, done.why or str(refusal)), place
     assert said.statement is not None
     sheet = with_led(by, sheet, found, said)
     sheet = with_equation(sheet._replace(going_on=_as_named(by, found, said)), said)

@@ -14,7 +14,12 @@ from tutor.circuit.joining import JOININGS
 from tutor.circuit.steps import Choice, examine
 from tutor.circuit.values import in_letters, same
 from tutor.teaching.judging import close
-from tutor.teaching.marking.by_numbers import broken_by_numbers, group_by_numbers, last_measure
+from tutor.teaching.marking.by_numbers import (
+    broken_by_numbers,
+    group_by_numbers,
+    last_measure,
+    level_by_numbers,
+)
 from tutor.teaching.marking.carrying import Own, gauge_of, subject_of, upwards
 from tutor.teaching.marking.fitting import fit, numbers_in
 from tutor.teaching.marking.grading import (
@@ -158,6 +163,9 @@ def _new_name(script: Script, name: str, said: Said) -> tuple[Script, Target | N
             script = script._replace(aliases={**script.aliases, name: target.quantity})
         return script, target
     symbol = _LETTERS.get(name[:1], "C")
+    of_letter = script.aliases.get(name[1:].strip("_"))
+    if symbol != "C" and of_letter is not None and of_letter.symbol == "C":
+        return script, Target(canonical(script.walk, Quantity(symbol, of_letter.of)))  # V_X of X
     digits = re.sub(r"\D", "", name)
     if len(digits) > 1:
         group = _mentioned(script, said) if symbol == "C" else None
@@ -427,6 +435,8 @@ def _unnamed(
     fitting = _by_value(script, own, statement, symbol)
     if fitting is not None:
         return _reached(script, fitting), Target(fitting)
+    if symbol in (None, "C") and (level := level_by_numbers(script, own, said)) is not None:
+        return _of_group(script, _called(level), "C", level)
     if symbol in (None, "C") and (choice := group_by_numbers(script, own, statement, not is_new)):
         walk, made = _made(script.walk, choice)
         if made is not None:

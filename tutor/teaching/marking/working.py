@@ -79,6 +79,7 @@ _VALUE_LAST = re.compile(
     r"(?:=|≈|:|\b(?:is|makes|gives)\b)\s*(\d[\d.,]*(?:e-?\d+)?)(\s*[pnuµμmk]?[FVCJ]?)\s*$"
 )
 _ANSWER = re.compile(r"\b(?:ANS|Ans)\b")
+_PREFIXES = MappingProxyType({6: "u", 9: "n", 12: "p"})
 _SIGNS = MappingProxyType(
     {"plus": "+", "minus": "-", "times": "×", "multiplied by": "×", "divided by": "÷", "over": "÷"}
 )
@@ -173,6 +174,10 @@ _SAME_TOO = re.compile(  # Q3 = 28.8 µC, Q4 same
 _IN_SLASHES = re.compile(  # 15 V / 10 V / 5 V
     r"^\s*\d[\d.]*\s*([pnuµμmk]?[VCJ])(?:\s*/\s*\d[\d.]*\s*\1(?![A-Za-z])){2,}\s*$"
 )
+_FARADS_IN_POWERS = re.compile(  # among words: the 4.7e-6 F, the 18×10^-6 F
+    r"(?<![\w.])(\d[\d.]*)(?:e|\s*[×x*·]\s*10\s*\^)\s*\(?[-−](\d{1,2})\)?\s*F(?![A-Za-z\d])"
+)
+_SOME_WORD = re.compile(r"[A-Za-z]{3,}")
 _EITHER_SIGN = re.compile(r"\s*±\s*")
 # A value that is said to be left of another, and not to be equal to it: 12 V → 3 V left.
 _LEFT_OVER = re.compile(
@@ -252,6 +257,8 @@ def _pieces(plain: str) -> tuple[str, ...]:
         values = _VALUE.findall(shared[2] or "")
         return (" ".join([shared[1].strip(), *values]), *_pieces(shared[3]))
     plain = _DIVIDED.sub(lambda found: found[0].replace(":", "/"), plain)
+    if _SOME_WORD.search(plain):
+        plain = _FARADS_IN_POWERS.sub(_with_prefix, plain)
     plain = _BESIDE_IT.sub("", _EQUAL_LAST.sub("", plain))
     plain = _COMPARED_LAST.sub("", _COMPARED_FIRST.sub("", plain))
     plain = _SAME_TOO.sub(r"\1; \3 = \2", _MULTIPLE.sub("", plain))
@@ -278,6 +285,13 @@ def _pieces(plain: str) -> tuple[str, ...]:
     plain = _NAMED_IN_BRACKETS.sub(r"\1_\2", plain)
     plain = _SLASHED.sub("; ", plain) if len(_SLASHED.findall(plain)) < plain.count(":") else plain
     return tuple(piece for part in _ALWAYS.split(plain) for piece in _at_links(part) if piece)
+
+
+def _with_prefix(found: re.Match[str]) -> str:
+    """A capacitance in powers of ten with a prefix, in which words tell capacitors."""
+    power = next((each for each in _PREFIXES if each >= int(found[2])), 12)
+    number = times_ten(_worth(found[1]), power - int(found[2]))
+    return f"{float(number):.9g} {_PREFIXES[power]}F"
 
 
 def _worth(term: str) -> Fraction:

@@ -20,7 +20,7 @@ from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close, judge
 from tutor.teaching.marking.awarding import Ground
 from tutor.teaching.marking.examining import GENERAL_PRACTICE, Scheme
-from tutor.teaching.marking.fitting import fit, numbers_in
+from tutor.teaching.marking.fitting import fit, numbers_in, turned_over
 from tutor.teaching.marking.grading import Judgement, Statement, grade, holds
 from tutor.teaching.marking.labels import with_ones_named
 from tutor.teaching.marking.marked import Marked, lines_of
@@ -416,9 +416,10 @@ def _noted(
 ) -> JudgedFor[Paper, int]:
     """A given value read back, or a value that no question asks for, kept for what follows."""
     measure = evaluate(statement.sides[-1], lookup(paper, statement, len(paper.asks)))
+    if statement.turned and (target.given is None or not measure.value):
+        return JudgedFor(paper, None)
+    measure = turned_over(measure) if statement.turned else measure
     if target.given is None:
-        if statement.turned:
-            return JudgedFor(paper, None)
         noted = {**paper.noted, target.new: measure}
         if not holds(statement):
             differs = Judgement(GIVEN, "wrong", "arithmetic", given=True, told=DIFFERS)

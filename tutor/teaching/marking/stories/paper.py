@@ -14,7 +14,7 @@ from tutor.circuit.network import Supply
 from tutor.circuit.values import Value, in_letters, same
 from tutor.teaching.judging import RELATIVE_TOLERANCE
 from tutor.teaching.marking.carrying import of_shift
-from tutor.teaching.marking.fitting import Fit, Gauge
+from tutor.teaching.marking.fitting import Fit, Gauge, power_of_sums
 from tutor.teaching.marking.grading import Judgement, Subject
 from tutor.teaching.marking.problem_kind import OwnValue, Passing
 from tutor.teaching.marking.statements import Said
@@ -190,6 +190,7 @@ def subject_at(paper: Paper, at: int) -> Subject[int]:
         paper.right(at),
         lambda: paper.ways(at),
         frozenset(letters_in(paper.story)),
+        power_of_sums(paper.story.powers, ask.dimension),
     )
 
     def recognise(side: Fit) -> tuple[tuple[str, ...], Diagnosis | None]:

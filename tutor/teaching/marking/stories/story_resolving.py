@@ -290,14 +290,16 @@ def _exchanged(paper: Paper, places: list[int], statement: Statement) -> int | N
     return others[0] if rank_of(paper, others[0], statement) == 0 else None
 
 
-def _due_after(paper: Paper, name: str) -> int | None:
+def _due_after(paper: Paper, name: str, statement: Statement) -> int | None:
     """The next question of its quantity for a name with a prime, or with the number of the second
-    state of an only capacitor.
+    state of an only capacitor; W' may be an energy after a change, beside the work of a supply.
     """
-    base = name.rstrip("'2").replace("U", "V")
+    base = name.rstrip("'2")
     is_second = name.endswith("2") and set(capacitances_given(paper)) == {"C1"}
     ahead = (at for at in open_places(paper) if at >= paper.frontier)
-    due = next((at for at in ahead if paper.asks[at].name == base), None)
+    called = [at for at in ahead if is_called(paper.asks[at], base)]
+    fitting = (at for at in called if rank_of(paper, at, statement) <= BY_VALUE)
+    due = next(fitting, None) or next(iter(called), None)
     if due is None or len(base) != 1 or not (name.endswith("'") or is_second):
         return None
     before = any(is_called(paper.asks[at], base) for at in range(due))
@@ -339,7 +341,7 @@ def _given_or_after(
     """A given value, or where another one stands the question of its kind that this one fits:
     V1 after a joining is the p.d. of all.
     """
-    if (due := _due_after(paper, name)) is not None:
+    if (due := _due_after(paper, name, statement)) is not None:
         return StoryTarget(due)
     if not given:
         return None
