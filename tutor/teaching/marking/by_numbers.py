@@ -99,10 +99,11 @@ def level_by_numbers(script: Script, own: Own, said: Said) -> Group | None:
     capacitances = _capacitances(script, own)
     for group in groups_with(script.walk, _capacitances_in(script, said.statement), capacitances):
         level = examine(joined, group.names)
+        if not isinstance(group.judged, Fault) or not isinstance(level, Choice):
+            continue
         values = [capacitances[name] for name in group.names]
-        if isinstance(group.judged, Fault) and isinstance(level, Choice):
-            if same(JOININGS[level.kind].equivalent(values), worth):
-                return group
+        if same(JOININGS[level.kind].equivalent(values), worth):
+            return group
     return None
 
 
