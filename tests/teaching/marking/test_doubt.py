@@ -104,6 +104,13 @@ def verdicts(problem: str, *lines: str) -> list[str]:
             ("2(10-P) = 3P - (P-Q)", "4(10-Q) + (P-Q) = 2Q", "Q = 6.21 V, P = 3.45 V"),
             ["wrong", "right", "carried"],
         ),
+        # by one's own potentials, and in the network in which a capacitor is short-circuited
+        (BRIDGE, ("VP = 4 V", "VQ = 7 V", "|VP - VQ| = 3 V"), ["right", "wrong", "carried"]),
+        (
+            "4 uF || (5 uF -- 10 uF), across 6 V",
+            ("C = 4 + 5 = 9 uF", "Q = 54 uC", "V2 = 6 V"),
+            ["wrong", "carried", "carried"],
+        ),
         # the same wrong rule once more, which leaves what the first value does
         (CHAIN, ("V1 = 2/5 x 5 = 2 V", "V2 = 3/5 x 5 = 3 V"), ["wrong", "carried"]),
     ],
@@ -148,6 +155,9 @@ def test_a_wrong_rule_stays_wrong(problem: str, lines: tuple[str, ...]) -> None:
         ("11 uF || 12 uF, across 50 V; asked: Q", "Q = 23 uF * 50 V = 1,150 uC"),
         ("11 uF || 12 uF, across 50 V; asked: Q", "Q = 23 uF * 50 V = 1,150 mC"),
         ("C1 = 8 uF charged to 5 V; C2 = 2 uF; join C1 and C2", "before | 8 uF: 5 V, 40 uC"),
+        # the size of a difference, and a letter below the line of a fraction
+        (BRIDGE, "|VP - VQ| = 1.95 V"),
+        ("C -- 4C", "1/Ct = 1/C + 1/4C = 5/4C"),
         ("three 30 nF in parallel, across 4 V; asked: Q", "30n*3=90nF,x4V=360nC"),
         # a p.d. before the change, where the same name is given after it
         (

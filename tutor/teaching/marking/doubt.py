@@ -33,7 +33,7 @@ from tutor.teaching.marking.phrases import FOLLOWS
 from tutor.teaching.marking.problem_kind import FoundIn, OwnValue, ProblemKind, S, SaidHow, kept
 from tutor.teaching.marking.replaying import NEAR, Ways, is_right_way, value_of
 from tutor.teaching.marking.statements import Said
-from tutor.teaching.marking.unknowns import PREFIX, all_sides, own_letters
+from tutor.teaching.marking.unknowns import PREFIX, all_sides, own_letters, true_of_these_alone
 
 MOST_EQUATIONS: Final = 3  # the last few are remembered
 SOURCES: Final[tuple[SaidHow, ...]] = (
@@ -142,8 +142,8 @@ def _doubted(
     if each.verdict != "wrong" or each.is_certain:
         return each
     if each.value is None:
-        is_led = shares_root(by, sheet, said) or follows_from_all(by, sheet, said)
-        return _as_carried(each) if is_led else each
+        ways = (shares_root, follows_from_all, _holds_with_own)
+        return _as_carried(each) if any(way(by, sheet, said) for way in ways) else each
     if in_letters(each.value):
         return _as_carried(each) if is_root(by, sheet, each.value, said) else each
     if not each.value:
@@ -156,6 +156,15 @@ def _doubted(
             is_found &= "capacitance" in shown
             return _as_carried(each)._replace(method=is_found, accurate=False)
     return found
+
+
+def _holds_with_own(by: ProblemKind[S, Topic], sheet: S, said: Said) -> bool:
+    """Whether an equation is true of the pupil's values, some of them wrong, and not of any."""
+    assert said.statement is not None
+    sides = all_sides(said.names, said.statement.sides, said.statement.turned)
+    worth, powers = by.worth(sheet, sides), by.powers(sheet)
+    is_known = set(worth) == set(names_in(*sides))
+    return bool(sheet.wrong) and is_known and true_of_these_alone(sides, worth, powers)
 
 
 def _is_nothing_left(by: ProblemKind[S, Topic], sheet: S, about: Topic) -> bool:

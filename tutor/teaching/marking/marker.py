@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from functools import partial
 from typing import NamedTuple
 
-from grammar.expressions import names_in
+from grammar.expressions import Expression, Name, Num, Op, names_in, rewritten
 from grammar.records import Refusal
 from tutor.circuit.values import same
 from tutor.teaching.marking.awarding import Ground, award, worked_out
@@ -77,6 +77,7 @@ from tutor.teaching.marking.working import WrittenLine, says_units_once
 
 _NAME_FIRST = re.compile(r"\s*[A-Za-z]\w{0,3}\s*=")
 _AMID = re.compile(r"(=[^=;]*\d\s*[pnuµμmk]?[FCVJ])\s+(?:[a-z]{3,}\s+){1,3}(?=[\d(][^=;]*=)")
+_SIZE = re.compile(r"\|\s*([\w.]+)\s*[-−–]\s*([\w.]+)\s*\|")
 _COMMA = re.compile(r"(?<=\d),(?=\d{3}(?!\d))")
 
 
@@ -150,20 +151,32 @@ def _best(
     ways = [(text, False) for way in _as_told(piece) for text in by.readied(sheet, way)]
     ways += [(text, True) for text, _ in ways if has_letter_after_number(text)]
     first = _read_piece(by, sheet, ways[0], place)
-    for way in ways[1:] if not first[0].is_good else ():
+    for way in ways[1:] if not _is_clear(first[0]) else ():
         other = _read_piece(by, sheet, way, place)
-        if other[0].is_good:
+        if other[0].is_good and (_is_clear(other[0]) or not first[0].is_good):
             return other
+        if first[0].is_good:
+            continue
         if way[1] and other[0].grades and has_letter_alone(piece):
             first = other  # 15 C beside C² is no charge
     return first
 
 
+def _is_clear(found: FoundIn[S, Topic]) -> bool:
+    """Whether something was read, all of which holds as it stands."""
+    return found.is_good and all(each.note != "loose" for each in found.grades)
+
+
 def _as_told(piece: str) -> Sequence[str]:
-    """A piece with its commas before three digits as decimal ones, and between thousands; and with
-    what words part in it as two statements: Q2 = 150 uC would need 150/5 = 30 V.
+    """A piece with its commas before three digits as decimal ones, and between thousands; with the
+    size of a difference either way round; and with what words part in it as two statements: Q2 =
+    150 uC would need 150/5 = 30 V.
     """
-    ways = [_COMMA.sub(sign, piece) for sign in (".", "")]
+    ways = [
+        _SIZE.sub(size, _COMMA.sub(sign, piece))
+        for sign in (".", "")
+        for size in (r"(\1 - \2)", r"(\2 - \1)")
+    ]
     return tuple(dict.fromkeys((*ways, *(_AMID.sub(r"\1; ", way) for way in ways))))
 
 
@@ -333,8 +346,20 @@ def _readied(by: ProblemKind[S, Topic], sheet: S, said: Said) -> Statement:
     statement = said.statement
     worth = by.worth(sheet, statement.sides)
     kept = tuple(side for side in statement.sides if worth.keys() >= set(names_in(side)))
-    statement = statement._replace(sides=kept or statement.sides[-1:])
-    return as_reciprocals(statement, said.names)
+    sides = kept or statement.sides[-1:]
+    if statement.turned:
+        sides = tuple(rewritten(side, _letter_below) for side in sides)
+    return as_reciprocals(statement._replace(sides=sides), said.names)
+
+
+def _letter_below(part: Expression) -> Expression | None:
+    """A letter behind a fraction of numbers as below its line: 3/5C, of one over a value."""
+    if not isinstance(part, Op) or part.sign != "*" or not isinstance(part.right, Name):
+        return None
+    left = part.left
+    if not isinstance(left, Op) or left.sign != "/" or not isinstance(left.right, Num):
+        return None
+    return left._replace(right=Op("*", left.right, part.right))
 
 
 def _judged_as(

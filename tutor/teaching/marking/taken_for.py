@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from itertools import pairwise
+from typing import Final
 
 from tutor.circuit.network import Capacitor, Network, Supply, point_names
 from tutor.circuit.reduction import reduce
@@ -14,10 +15,12 @@ from tutor.circuit.solving import solve
 from tutor.circuit.values import Value
 from tutor.teaching.quantities import Quantity
 
+MOST_SHORTED: Final = 6  # of so many capacitors one may be taken for short-circuited
+
 
 def values_taken_for(network: Network, supply: Supply | None) -> list[Mapping[Quantity, Value]]:
     """What is on each capacitor and on the whole, in SI units, for each of these networks: all in
-    one chain, all side by side, or without what bridges two inner points.
+    one chain, all side by side, without what bridges two inner points, or with a wire over one.
     """
     return [dict(_values(each, supply)) for each in _networks(network)]
 
@@ -39,6 +42,25 @@ def _networks(network: Network) -> Iterator[Network]:
     if reduce(network).equivalent is None:
         for bridging in (c for c in given if not c.points & set(network.ends)):
             yield network._replace(capacitors=tuple(c for c in given if c is not bridging))
+    for shorted in given if len(given) <= MOST_SHORTED else ():
+        if shorted.points != set(network.ends):
+            yield _without(network, shorted)
+
+
+def _without(network: Network, shorted: Capacitor) -> Network:
+    """A network with a wire in the place of a capacitor."""
+    kept = next((point for point in shorted.points if point in network.ends), shorted.start)
+
+    def joined(point: str) -> str:
+        return kept if point in shorted.points else point
+
+    return network._replace(
+        capacitors=tuple(
+            Capacitor(c.name, c.value, joined(c.start), joined(c.end))
+            for c in network.capacitors
+            if c.points != shorted.points
+        )
+    )
 
 
 def _values(network: Network, supply: Supply | None) -> Iterator[tuple[Quantity, Value]]:

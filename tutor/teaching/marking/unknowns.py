@@ -358,6 +358,23 @@ def equal_in_usual_units(
     return equal([without_units(side, powers) for side in sides], numbers)
 
 
+def true_of_these_alone(
+    sides: Sequence[Expression], values: Mapping[str, Measure], powers: Mapping[Dimension, int]
+) -> bool:
+    """Whether all sides are equal where every value stands as a plain number in its usual unit,
+    and would not be for any others.
+    """
+    others = {
+        name: measure._replace(value=measure.value * (place + 2))
+        for place, (name, measure) in enumerate(values.items())
+    }
+    return (
+        len(sides) > 1
+        and equal_in_usual_units(sides, values, powers)
+        and not equal_in_usual_units(sides, others, powers)
+    )
+
+
 def _near(
     sides: Sequence[Expression], values: Mapping[str, Measure], one: Fraction, other: Fraction
 ) -> bool:

@@ -26,8 +26,8 @@ from tutor.teaching.marking.stories.following import unrounded
 from tutor.teaching.marking.stories.paper import Paper, given_named, settled, subject_at, worth
 from tutor.teaching.marking.unknowns import (
     all_sides,
-    equal_in_usual_units,
     plain,
+    true_of_these_alone,
     without_units,
 )
 from tutor.teaching.staged.measuring import letters_in
@@ -178,14 +178,8 @@ def true_equation(paper: Paper, said: Said) -> Judgement[int] | None:
     if said.statement.turned or not places or is_value:
         return None
     lookup = {n: w for n in names if (w := worth(paper, n, len(paper.asks))) is not None}
-    if not equal_in_usual_units(sides, lookup, paper.story.powers):
+    if not true_of_these_alone(sides, lookup, paper.story.powers):
         return None
-    others = {
-        name: measure._replace(value=measure.value * (place + 2))
-        for place, (name, measure) in enumerate(lookup.items())
-    }
-    if len(sides) == 1 or equal_in_usual_units(sides, others, paper.story.powers):
-        return None  # so it would be with any values
     at = places[-1]
     is_carried = at in paper.wrong
     verdict: GradeVerdict = "carried" if is_carried else "right"
