@@ -175,7 +175,7 @@ _IN_SLASHES = re.compile(  # 15 V / 10 V / 5 V
     r"^\s*\d[\d.]*\s*([pnuµμmk]?[VCJ])(?:\s*/\s*\d[\d.]*\s*\1(?![A-Za-z])){2,}\s*$"
 )
 _FARADS_IN_POWERS = re.compile(  # among words: the 4.7e-6 F, the 18×10^-6 F
-    r"(?<![\w.])(\d[\d.]*)(?:e|\s*[×x*·]\s*10\s*\^)\s*\(?[-−](\d{1,2})\)?\s*F(?![A-Za-z\d])"
+    r"(?<![\w.,])(\d[\d.,]*)(?:e|\s*[×x*·]\s*10\s*\^)\s*\(?[-−](\d{1,2})\)?\s*F(?![A-Za-z\d])"
 )
 _SOME_WORD = re.compile(r"[A-Za-z]{3,}")
 _EITHER_SIGN = re.compile(r"\s*±\s*")

@@ -297,9 +297,12 @@ def _due_after(paper: Paper, name: str, statement: Statement) -> int | None:
     base = name.rstrip("'2")
     is_second = name.endswith("2") and set(capacitances_given(paper)) == {"C1"}
     ahead = (at for at in open_places(paper) if at >= paper.frontier)
-    called = [at for at in ahead if is_called(paper.asks[at], base)]
+    called = sorted(
+        (at for at in ahead if is_called(paper.asks[at], base)),
+        key=lambda at: paper.asks[at].name != base,
+    )
     fitting = (at for at in called if rank_of(paper, at, statement) <= BY_VALUE)
-    due = next(fitting, None) or next(iter(called), None)
+    due = next(fitting, next(iter(called), None))
     if due is None or len(base) != 1 or not (name.endswith("'") or is_second):
         return None
     before = any(is_called(paper.asks[at], base) for at in range(due))
