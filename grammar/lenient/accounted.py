@@ -274,6 +274,8 @@ _NAMED_SO: Final[tuple[tuple[type[Chain] | type[Parallel], re.Pattern[str]], ...
             r"|points?) in common\b|\bshare both\b"
             r"|\b(?:the|it|road|path|way|line) (?:splits|forks)\b|\bon the (?:one|other) hand\b"
             r"|\bsame two (?:wires|nodes|points|lines|rails)\b|\bthe same voltage (?:as|like)\b"
+            r"|\b(?:drops?|goes|go|falls?|hangs?) (?:all )?(?:down )?to the (?:bottom|lower)\b[^?]*"
+            r"\b(?:drops?|goes|go|falls?|hangs?) (?:down|to the (?:bottom|lower))\b"
             r"|\bfrom the start of the \w+ to the end of the\b|\b(?:paths|roads|ways) meet\b"
         ),
     ),
@@ -457,7 +459,8 @@ def _said_between(
     yield from (way for way, infix in _INFIX if infix.fullmatch(tags) and not goes_over)
     if words & {"beside", "alongside"} and _BESIDE.fullmatch(tags):
         yield Parallel
-    comes_next = {"followed", "behind"} | (set() if goes_over else {"then"})
+    goes_down = bool({*" ".join(words).split()} & {"down", "drops", "drop", "falls", "fall"})
+    comes_next = {"followed", "behind"} | (set() if goes_over or goes_down else {"then"})
     if words & comes_next and _BEHIND.fullmatch(tags):
         yield Chain
     if re.search(r"\b(?:ends|ending|finishes) with\b", text_of(between).lower()):

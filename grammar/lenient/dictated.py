@@ -71,6 +71,7 @@ _NAMED: Final = re.compile(
 _SIGNED: Final = re.compile(
     rf"(?<![0-9] )\b([VUQE]) ({_any(*tuple(ONES)[1:7])})\b(?=[ ]*(?:[.?!,;]|$|and\b|please|pls))"
 )
+_C_SUB: Final = re.compile(r"(?i)\b(?:capital )?C (?:(?:sub|underscore) )+([a-z]+|[0-9]+)\b")
 # The letter as it is heard: see one is …, see two is …
 _HEARD: Final = re.compile(rf"(?i)\b(?:see|sea) {_INDEX}\b")
 # C a is …, C b in series with C c
@@ -100,9 +101,9 @@ def taken_down(text: str) -> str:
     text = re.sub(r"(?i)\bsee (?=(?:[a-e]|sub [a-z0-9]+) (?:is|equals|has)\b)", "C sub ", text)
     if len({each.lower() for each in _HEARD.findall(text)}) > 1:
         text = _HEARD.sub(r"C \1", text)
-    text = re.sub(r"(?i)\b([VUQE]) sub ([a-z]+|[0-9]+)\b", _with_index, text)
+    text = re.sub(r"(?i)\b([VUQE]) (?:sub|underscore) ([a-z]+|[0-9]+)\b", _with_index, text)
     text = _SIGNED.sub(_with_index, text)
-    text = re.sub(r"(?i)\b(?:capital )?C (?:sub )+([a-z]+|[0-9]+)\b", _with_index, text)
+    text = _C_SUB.sub(_with_index, text)
     if len(indices := {*_INDEXED.findall(text)}) > 1:
         text = re.sub(rf"\bC ({'|'.join(indices)})\b(?! farad)", _with_index, text)
     if len({*_LETTERED.findall(text)}) > 1:

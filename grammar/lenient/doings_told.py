@@ -55,6 +55,33 @@ _REPLACES: Final = re.compile(
 )
 
 
+_STAYS_ON: Final = re.compile(
+    r"(?i)\b(?:stay|remain|keep|kept|left|still|leave)(?:s|ed|ing)?(?: (?:it|them|both))? "
+    r"(?:connected|joined|attached|hooked(?: up)?|wired) (?:to|on|across) (?:the|its|their|this) "
+    r"(?:battery|supply|source|cell)\b"
+    r"|\b(?:battery|supply|source|cell) (?:stays?|remains?|is (?:still|left|kept))"
+    r"(?: (?:on|connected|joined|attached|there|in place))?\b"
+)
+_IS_EMPTIED: Final = re.compile(
+    r"(?i)\bcharged (?:to|with|by|from) [0-9.]+ ?k?V(?: battery)?,? (?:and |then |and then )"
+    r"(?:it is |is |was )?(?:then |later |fully )?discharged\b"
+)
+_BY_ONE_END: Final = re.compile(
+    r"(?i)\bother (?:two )?(?:plate|end|terminal|leg|lead)s? (?:are |is |being |stay |stays )?"
+    r"(?:left )?(?:free|open|unconnected|loose|alone|hanging)\b"
+    r"|\bby (?:just |only )?one (?:wire|lead|plate)(?: only| alone)?\b"
+)
+_CHARGED_EACH: Final = re.compile(
+    r"(?i)\bcharged (?:up )?(?:to|with|by)[^.;]{0,30}?[0-9.]+ ?k?V\b[^.;]{0,60}?"
+    r"\b(?:an?|the|C_?[0-9]|other|second)\b[^.;]{0,25}? (?:to|with) [0-9.]+ ?k?V\b"
+    r"(?! (?:battery|supply|source|cell))"
+)
+
+
+def _are_charged_each(told: Description) -> bool:
+    return sum(bool(each.start) for each in elements_of(told)) > 1 or told.supply is None
+
+
 class _Doing(NamedTuple):
     """What is said to happen, and what a reading of it must have."""
 
@@ -117,5 +144,9 @@ _DOINGS: Final = (
     _Doing(_IS_EMPTY, _begins_empty),
     _Doing(_REPLACES, _is_replaced),
     _Doing(_WANTS_TO_BEAR, lambda told: told.bank is not None),
+    _Doing(_STAYS_ON, lambda told: not _begins_charged(told)),
+    _Doing(_IS_EMPTIED, lambda _: False),
+    _Doing(_BY_ONE_END, lambda told: not any(each.kind == "join" for each in told.changes)),
+    _Doing(_CHARGED_EACH, _are_charged_each),
     _Doing(ON_THE_DIAGONAL, lambda told: told.nest is not None or _is_over_the_ends(told)),
 )

@@ -19,6 +19,11 @@ _PULL = (  # what hands do to take something off
 )
 _WHOSE = "(?:(?:the|its|his|her|my|our|their|both|one|of|a|two) )*"
 _PLATES = "(?:plates?|terminals?|poles?|sides?|ends?|legs?|leads?|pins?)"
+# A pole that is said of a supply, or of nothing: not the plate of a capacitor.
+_NO_CAPS = (
+    "(?!(?: (?:side|pole|terminal|end))? of (?:each|one|both|it\\b|C|an?\\b"
+    "|the (?!battery|cell|supply|source|pack)))"
+)
 # One row a wording; NOISE carries nothing. Earlier rows stand before those they begin like.
 _IDIOMS: Mapping[str, tuple[str, ...]] = {
     "DISCHARGING": (
@@ -272,7 +277,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "(?:(?:they|both|these|which|the two) )?(?:meet|join|rejoin|unite)s? (?:up"
             " )?(?:again|together again)",
         "(?:and )?(?:(?:go(?:es)?|leads?|runs?|back|return) )*(?:from|to|at|on)"
-        " (?:the )?(?:plus|minus|positive|negative|\\+)(?! (?:plate|side of C))"
+        f" (?:the )?(?:plus|minus|positive|negative|\\+)(?! plate){_NO_CAPS}"
         "(?: (?:side|pole|terminal|end))?(?: of the (?:battery|cell|supply))?(?!"
         " to)(?: there'?s| is)?",
         "between (?:the )?(?:ground|earth|gnd|0 ?V) and (?:a |the"
@@ -298,7 +303,8 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "at (?:most|least|all)", "of course", "in (?:a|the) (?:circuit|lab)",
         "in (?:such|this|the same|that|any|some) (?:a )?way", "by the way", "all the way",
         "let(?:'s| us) (?:call|say)(?: it)?", "(?:upon|once) (?:upon )?a time",
-        "the (?:plus|minus|positive|negative) (?:terminal|pole|side|end)", "(?:the )?whole time",
+        f"the (?:plus|minus|positive|negative){_NO_CAPS} (?:terminal|pole|side|end)",
+        "(?:the )?whole time",
         "with (?:me|us)", "fully charged", "long time", "for a while", "step by step",
     ),
 }  # fmt: skip

@@ -257,6 +257,7 @@ _FROM_TO: Final = re.compile(
     rf"(?i)\b(?:between|from|joins?|connects?|links?) {_SPOT.format('a')} (?:and|to|with|n|&)"
     rf" {_SPOT.format('b')}(?<! a(?= [a-z0-9]))(?= |[.,;:?!)]|$)"
 )
+_RAILS: Final = re.compile(r"(?i)\b(?:top|upper|bottom|lower) (?:rail|wire|line)\b")
 _LETTERED: Final = re.compile(r"\b(?:point|node|junction) ([A-Z])\b")
 
 
@@ -269,6 +270,7 @@ def _too_few_points(plain: str, told: Description) -> str:
             spots.setdefault(next(filter(None, names)).lower(), said[0])
     for named in _LETTERED.finditer(plain):
         spots.setdefault(named[1].lower(), named[0])
+        spots |= dict.fromkeys(map(str.lower, _RAILS.findall(plain)), named[0])
     if len(spots) < 3 or _points(told) >= len(spots):
         return ""
     return list(spots.values())[-1]

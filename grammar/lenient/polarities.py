@@ -15,8 +15,13 @@ _OF_WHOM: Final = (
     " | EQUAL | ORDLAST | FORMER)*"
 )
 _SIGN: Final = f"(THE | THEIR | ALL | BOTH)* (POSITIVE | NEGATIVE) {_OF_WHOM}"
-_ONTO: Final = "(IS | JOIN | TOGETHER | THEN | BY | A | WIRE)* (TO | WITH | ON)+"
+_ONTO: Final = "(IS | JOIN | TOGETHER | THEN | BY | A | WIRE)* (TO | WITH | ON | JOIN)+"
 _MEETING: Final = f"{_SIGN} {_ONTO} {_SIGN}"
+# Their positive plates together: those of one sign, as they are told of several.
+_OF_ONE_SIGN: Final = (
+    "(THE | THEIR | ALL | BOTH)+ POSITIVE (PLATE | TERMINAL | OFSIDE)? IS* (TOGETHER | JOIN)+"
+    "(?! (TO | WITH | ON))"
+)
 
 
 def with_polarities(pieces: Sequence[Chunk]) -> list[Chunk]:
@@ -38,4 +43,16 @@ def _met(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return [first, join, to, second, which]
 
 
-_CLAUSES: Final = phrases((f"{_MEETING} ((COMMA | AND)+ {_MEETING})?", _met))
+def _together(inside: Sequence[Chunk]) -> list[Chunk]:
+    """Whose positive plates meet, are joined."""
+    which = inside[0]._replace(tag="LIKEPL", text=text_of(inside))
+    joins = [each for each in inside if each.tag == "JOIN"][:1]
+    return [*joins, which._replace(tag="TOGETHER", text="together"), which]
+
+
+_CLAUSES: Final = phrases(
+    (f"{_MEETING} ((COMMA | AND)+ {_MEETING})?", _met),
+    (f"{_OF_ONE_SIGN} (AND+ (THE | THEIR | ALL | BOTH)* NEGATIVE (PLATE | TERMINAL | OFSIDE)?"
+     " IS* (TOGETHER | JOIN)*)?",
+     _together),
+)  # fmt: skip

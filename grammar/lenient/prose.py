@@ -12,13 +12,12 @@ from grammar.lenient.arms_bridged import with_arms_bridged
 from grammar.lenient.asked_of_whom import with_questions
 from grammar.lenient.bank_told import bank_in
 from grammar.lenient.built_up import with_blocks_told, with_what_is_built
-from grammar.lenient.charged_told import with_charged_told
+from grammar.lenient.charging_story import charging_story
 from grammar.lenient.concepts import words
 from grammar.lenient.definitions_told import with_definitions_told
 from grammar.lenient.doings_told import refuse_what_is_not_done
 from grammar.lenient.drawn_told import with_drawn_told
 from grammar.lenient.groups_told import with_groups
-from grammar.lenient.joined_in_turn import joined_in_turn
 from grammar.lenient.joins_told import with_joins_told
 from grammar.lenient.ladder_told import ladder_in
 from grammar.lenient.lists_told import with_lists_told
@@ -39,6 +38,7 @@ from grammar.lenient.prose_bounds import (
 )
 from grammar.lenient.questions_heard import HeardWishes, questions_of
 from grammar.lenient.roles import settled
+from grammar.lenient.rungs_told import with_rungs_told
 from grammar.lenient.said_at_once import sentences
 from grammar.lenient.said_of_one import refuse_one_for_all
 from grammar.lenient.sought import all_sought, with_sought
@@ -87,8 +87,13 @@ def read_leniently(text: str) -> ProseReading:
         )
     questions = questions_of(plain)
     whole, unit = unit_of_all(ASKED_AFTER.sub(".\n", plain))
-    if (steps := joined_in_turn(whole, unit, questions)) is not None:
-        return _accounted(plain, _only(steps))
+    if (story := charging_story(whole)) is not None:
+        with suppress(Refusal):
+            (way,) = _read(story.plainly, questions).ways
+            _, asked, wish = way.text.partition("; asked: ")
+            texts = [f"{each}{asked}{wish}" for each in story.signs]
+            ways = tuple(ReadText(each, read_network(each)) for each in texts)
+            return _accounted(plain, ProseReading(ways))
     for reader in _READERS:
         told = reader(whole, unit)
         if told != whole and _keeps_all(whole, told):
@@ -126,8 +131,8 @@ _READERS: Final = (
     with_arms_bridged,
     with_phrases_told,
     with_joins_told,
+    with_rungs_told,
     with_drawn_told,
-    with_charged_told,
     with_wires_told,
     with_places_told,
     with_walk_told,

@@ -271,7 +271,7 @@ def _symbol_of_a_name(text: str, at: int) -> re.Match[str] | None:
 
 def _is_a_name(text: str, word: str) -> bool:
     """Whether a word is a capacitor's name: Cout with a value, or any other that comes again."""
-    if concept_of(word) or not _is_given_a_value(text, word):
+    if word == "An" or concept_of(word) or not _is_given_a_value(text, word):
         return False
     return word[0] == "C" or len(re.findall(rf"\b{word}\b", text)) > 1
 

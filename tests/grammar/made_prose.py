@@ -19,6 +19,7 @@ from tests.grammar.prose_tellers import (
     Voice,
     ones,
 )
+from tests.grammar.story_tellers import STORY_TELLERS, StoryTeller
 
 WORTHS: Final = (2, 3, 4, 5, 6, 8, 9, 10, 12, 14, 15, 16, 18, 20, 24, 30, 36, 40, 45, 60)
 VOICES: Final = (
@@ -46,6 +47,7 @@ class MadeText(NamedTuple):
     means: str
     template: str
     asks: Asks
+    or_means: tuple[str, ...] = ()  # where the text leaves something open
 
 
 def made_texts(seed: int) -> Iterator[MadeText]:
@@ -58,6 +60,16 @@ def made_texts(seed: int) -> Iterator[MadeText]:
             nest = _nest(rng)
             told = tell(Teller(rng, voice), nest)
         yield _whole(rng, voice, nest, told, tell.__name__)
+
+
+def made_stories(seed: int) -> Iterator[MadeText]:
+    """Stories without end."""
+    rng = Random(seed)
+    while True:
+        tell = rng.choice(STORY_TELLERS)
+        story = tell(StoryTeller(rng))
+        first, *others = story.means
+        yield MadeText(story.text, first, tell.__name__, None, tuple(others))
 
 
 def _nest(rng: Random) -> SomeTold:
