@@ -111,6 +111,17 @@ def verdicts(problem: str, *lines: str) -> list[str]:
             ("C = 4 + 5 = 9 uF", "Q = 54 uC", "V2 = 6 V"),
             ["wrong", "carried", "carried"],
         ),
+        # letters by which a pupil calls the capacitors, and a letter for what is asked
+        (
+            "5 uF -- 20 uF, across 10 V; asked: Q1, V1, V2",
+            ("a = 5, b = 20", "qa = 40 uC", "va = 8 V, vb = 2 V"),
+            ["right", "right", "right"],
+        ),
+        (
+            "(3 uF || 5 uF) -- 2 uF, across 10 V; asked: V3",
+            ("8(10 - x) = 2x", "80 = 10x", "x = 8 V"),
+            ["right", "right", "right"],
+        ),
         # the same wrong rule once more, which leaves what the first value does
         (CHAIN, ("V1 = 2/5 x 5 = 2 V", "V2 = 3/5 x 5 = 3 V"), ["wrong", "carried"]),
     ],

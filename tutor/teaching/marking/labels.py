@@ -120,6 +120,9 @@ _GROUPED = re.compile(r"(?<![A-Za-z0-9_])[CQVUEW]_?\d{2,}'*")
 
 
 _INDEXED = re.compile(r"(?<![A-Za-z0-9_])([CQVUE])_?(\d{1,4})(?![\w.])")
+_LETTER_CALLED = re.compile(
+    r"(?<![A-Za-z])([a-pr-tw-zABDG-PR-TX-Z])\s*=\s*(\d+(?:\.\d+)?)(?![\d.]|\s*[-+*/×]|\s*[pnuµμmk]?[VCJ])"
+)
 _OF_EACH = re.compile(r"\b(?:each|both|all|every\w*|everything)\b", re.IGNORECASE)
 
 
@@ -281,3 +284,26 @@ def with_names_for_values(pieces: Sequence[str], network: Network, power: int) -
         _INDEXED.sub(lambda found: f"{found[1]}{of_value[found[2]][0].removeprefix('C')}", piece)
         for piece in pieces
     )
+
+
+def with_names_for_letters(pieces: Sequence[str], network: Network, power: int) -> tuple[str, ...]:
+    """Pieces with the names of capacitors for letters that a script calls them by, where it gives
+    each of them the value of another one: a = 9, b = 18, then qa and vb.
+    """
+    said = [found for piece in pieces for found in _LETTER_CALLED.finditer(piece)]
+    told = {found[1]: Fraction(found[2]) for found in reversed(said)}  # as they are first
+    of_value = {times_ten(c.value, -power): c.name for c in network.capacitors}
+    own = {letter: of_value[value] for letter, value in told.items() if value in of_value}
+    if len(own) < len("ab") or len(set(own.values())) < len(told):
+        return tuple(pieces)
+    letters = "".join(own)
+    indexed = re.compile(rf"(?<![A-Za-z])([qvuewCQVUEW])_?([{letters}])(?![A-Za-z\d])")
+
+    def named(found: re.Match[str]) -> str:
+        return f"{found[1].upper()}{own[found[2]].removeprefix('C')}"
+
+    def as_given(found: re.Match[str]) -> str:
+        is_same = told.get(found[1]) == Fraction(found[2])
+        return f"{own[found[1]]} = {found[2]}" if is_same else found[0]
+
+    return tuple(indexed.sub(named, _LETTER_CALLED.sub(as_given, piece)) for piece in pieces)

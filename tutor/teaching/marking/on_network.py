@@ -20,7 +20,7 @@ from tutor.teaching.marking.awarding import Ground
 from tutor.teaching.marking.carrying import letters_of
 from tutor.teaching.marking.examining import GENERAL_PRACTICE, Scheme
 from tutor.teaching.marking.grading import Grade, Statement
-from tutor.teaching.marking.labels import symbol_in, with_names_for_values
+from tutor.teaching.marking.labels import symbol_in, with_names_for_letters, with_names_for_values
 from tutor.teaching.marking.marked import Marked, in_chat, lines_of
 from tutor.teaching.marking.marker import marked
 from tutor.teaching.marking.network_values import judge
@@ -86,9 +86,11 @@ def mark_in_chat(walk: Walk, text: str) -> list[Message]:
 
 def _by_names(walk: Walk, written: Sequence[WrittenLine]) -> list[WrittenLine]:
     """The lines with the names of capacitors where a script has their values for indices."""
-    power = walk.problem.powers["capacitance"]
+    network, power = walk.problem.network, walk.problem.powers["capacitance"]
     pieces = with_names_for_values(
-        [piece for line in written for piece in line.pieces], walk.problem.network, power
+        with_names_for_letters([p for line in written for p in line.pieces], network, power),
+        network,
+        power,
     )
     waiting = iter(pieces)
     return [line._replace(pieces=tuple(next(waiting) for _ in line.pieces)) for line in written]

@@ -186,7 +186,8 @@ def judge_letters(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S,
             return _untrue_in_two(by, sheet, sides)
         return _untrue(by, sheet, sides, found)
     truth = by.truth(sheet)
-    waiting = sorted(truth, key=lambda about: about in sheet.stated)
+    asked = {item.quantity for item in by.ground(sheet, frozenset()).items if item.asked}
+    waiting = sorted(truth, key=lambda about: (about in sheet.stated, about not in asked))
     right = {about: value for about, (value, _) in truth.items()}
     verdicts: tuple[tuple[GradeVerdict, Mapping[Topic, Value]], ...] = (
         ("right", right),
