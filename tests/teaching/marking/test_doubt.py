@@ -122,6 +122,23 @@ def verdicts(problem: str, *lines: str) -> list[str]:
             ("8(10 - x) = 2x", "80 = 10x", "x = 8 V"),
             ["right", "right", "right"],
         ),
+        # points in small letters, of which one means pico behind a number and one a charge
+        (
+            BRIDGE,
+            ("2(10-p) = 3p + (q-p)", "4(10-q)+p-q=2q", "20 = 4p + q", "p = 3.45, q = 6.21"),
+            ["wrong", "right", "right", "carried"],
+        ),
+        # a number of the text is no value that was worked on, and a sum is of values of its kind
+        (
+            "ladder of (series 4 uF, shunt 8 uF) without end",
+            ("x = 4 + 8x/(8+x)", "x^2 - 4x - 32 = 0", "x = 8"),
+            ["wrong", "carried", "carried"],
+        ),
+        (
+            "(2 uF || 4 uF) -- 3 uF, across 9 V; asked: Q",
+            ("2||4: 8/6 = 1.33", "1.33 + 3 = 4.33", "Q = 4.33*9 = 39"),
+            ["wrong", "wrong", "carried"],
+        ),
         # the same wrong rule once more, which leaves what the first value does
         (CHAIN, ("V1 = 2/5 x 5 = 2 V", "V2 = 3/5 x 5 = 3 V"), ["wrong", "carried"]),
     ],
@@ -188,6 +205,18 @@ def test_a_right_line_is_not_called_wrong(problem: str, line: str) -> None:
         ("C1 = plates 50 cm2 gap 1 mm, across 200 V", "U = 885 nJ", 8),
         # a value and, in an equation, its reason
         ("C1 = 5 uF || C2 = ?; C = 12 uF", "7 uF because 5 + 7 = 12", 4),
+        # arrows between before and after, and between a charge and what follows from it
+        (
+            "4 uF, across 10 V; then fill C1 with 5",
+            "C 4 -> 20uF, Q 40 -> 200uC, E 200 -> 1000uJ",
+            12,
+        ),
+        ("2 uF || 6 uF, across 5 V; asked: Q, C", "Total = 40uC → 8uF", 4),
+        (
+            "3 uF, across 10 V; then remove supply; then fill C1 with 5; asked: E",
+            "E /5: 150/5 = 30 uJ",
+            10,
+        ),
         # a check after the value leaves the value there
         ("2 uF || 6 uF, across 10 V; find E", "E = 0.5*8*100 = 400 uJ = 100 + 300", 4),
     ],

@@ -404,6 +404,14 @@ def test_an_equation_typed_where_a_value_is_asked_is_pointed_to_the_marking(line
     assert true or (said[0].verdict == "unread" and "'working'" in said[0].text)
 
 
+@pytest.mark.parametrize("line", ["VQ + 6 VP = 20", "VP + VQ = 10 V", "2(10 - VP) = 3 VP"])
+def test_an_untrue_equation_is_no_value(line: str) -> None:
+    told = story(BRIDGE)
+    at = next(at for at, ask in enumerate(told.asks) if ask.name == "V_P")
+    said = hear(about(begin_story(told).telling._replace(at=at)), line).messages
+    assert (said[0].verdict, "does not hold" in said[0].text) == ("incomplete", True)
+
+
 @pytest.mark.parametrize(("line", "verdict"), [
     ("Q does not change = 200 uC", "wrong"), ("Q doesn't change, 200 uC", "wrong"),
     ("Q stays 200 uC", "wrong"), ("V does not change = 25 V", "right"),

@@ -13,7 +13,7 @@ from fractions import Fraction
 from itertools import permutations, product
 from typing import Final
 
-from grammar.expressions import names_in
+from grammar.expressions import Op, names_in, parts_of
 from grammar.records import Dimension
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close
@@ -94,12 +94,15 @@ def _followed(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S, Top
         return None
     kind = kind_of(sides[-1])
     off = [one for one in held_by(by, sheet) if one.is_off]
+    signs = {part.sign for part in parts_of(sides[0]) if isinstance(part, Op)}
+    is_sum = signs <= {"+", "-"}  # of values of its own kind
     for about, (right, of_kind) in by.truth(sheet).items():
         is_open = about not in sheet.stated or about in sheet.doubtful
         if not is_open or in_letters(right) or not right or kind not in (None, of_kind):
             continue
         own = value * Fraction(10) ** (by.powers(sheet)[of_kind] if of_kind else 0)
-        ways = Ways((own, Fraction(right)), off, said.statement.turned)
+        like = [one for one in off if one.kind == of_kind] if is_sum else off
+        ways = Ways((own, Fraction(right)), like, said.statement.turned)
         if any(is_right_way(by, sheet, side, ways) for side in sides):
             each = Judgement(about, "wrong", value=own, is_final=True, in_numbers=True)
             each = _by_own_values(by, sheet, each, said)

@@ -403,7 +403,7 @@ def _looked_at(
         return wrong._replace(slip=slip, slipped_to=each.value, note="")
     is_new = each.quantity not in sheet.stated
     kind = by.truth(sheet).get(each.quantity, (None, None))[1]
-    if each.verdict == "carried" and is_new and kind and led_on(sheet, said, kind):
+    if each.verdict == "carried" and is_new and kind and led_on(by, sheet, said, kind):
         wrong = each._replace(verdict="wrong", method=False, accurate=False, told=ROUND)
         return wrong._replace(is_certain=True, carrying=frozenset())
     return each

@@ -22,6 +22,7 @@ _ALWAYS = re.compile(
     r"|,?\s+and\s+(?=[\d(.][^=,]*=\s*[\d.]+\s*[pnuµμm]?[FVCJ]\s+(?:on|across|for|over)\s)"
     r"|\.\s+(?=(?:add|adding|subtract|subtracting|take\s+away)\s*:)"
     r"|(?<=[a-z]{3}):(?=\s*\d+\s+[a-z]{3,}\s*$)"
+    r"|(?<=\s)\|\s+(?=[^|=:]{1,12}:)"  # the columns of a table
     r"|(?<=[A-Za-z]{3}):\s*(?=(?:1\s*/\s*)?[A-Z]\w*'*\s*(?:[-+*/×−]\s*[A-Z]\w*'*\s*)*=))\s*"
 )
 _LINKS = re.compile(
@@ -98,6 +99,7 @@ _BY_FACTOR = re.compile(
     rf"(?:[x×÷*/]\s*\d[\d.]*|\d[\d.]*\s+times){_AGAIN}?\s*(?:→|=>|⇒|-{{1,2}}>|=|:)\s*"
     rf"(?:({_SOME_VALUE})\s*(?:→|=>|⇒|-{{1,2}}>|\bto\b)\s*)?({_SOME_VALUE})"
 )
+_FACTOR_TOLD = re.compile(r"^\s*([CQVUE]_?\d?'?)\s*[x×÷/*]\s*\d[\d.]*\s*:\s*(?=[\d(])")  # E /4: 8/4
 # What it was and what it is: "E goes from 0.3 mJ to 0.9 mJ", "V 8 V (was 20 V)".
 _FROM_TO = re.compile(
     rf"(?<![\w'])([A-Za-z][\w.]*'*)"
@@ -108,7 +110,7 @@ _WAS = re.compile(
     rf"\((?:it\s+)?(?:was|from|before(?:\s+it\s+was)?:?|instead\s+of)\s+({_SOME_VALUE})\s*\)"
 )
 _FIRST_THEN = re.compile(  # V: 40 V then 20 V; E: 4 mJ -> 8 mJ; Q 200 -> 600 µC
-    rf"^\s*([CQVUE])(?:\s*:\s*|\s+)({_SOME_VALUE}),?\s*(?:then|→|=>|⇒|-{{1,2}}>)\s*({_SOME_VALUE})(?=\s*(?:$|[,;(]))"
+    rf"(?:^|(?<=[,;]))\s*([CQVUE])(?:\s*:\s*|\s+)({_SOME_VALUE}),?\s*(?:then|→|=>|⇒|-{{1,2}}>)\s*({_SOME_VALUE})(?=\s*(?:$|[,;(]))"
 )
 BECOMES: Final = "\u21dd"  # an arrow between two amounts and nothing else: 8 -> 24 uF
 _BECOMES = re.compile(
@@ -196,6 +198,8 @@ _DIVIDED = re.compile(
     r"|(?<![A-Za-z_\d])\d[^=:;A-Za-z]*[pnuµμmk]?([FCVJ])"
     r"(?=\s*:\s*\d[^=:;A-Za-z]*[pnuµμmk]?(?!\1)[FCVJ]\s*=))\s*:\s*"
 )
+_AMOUNT_LAST = re.compile(r"\d\s*[pnuµμmk]?([FVCJ])\s*$")
+_AMOUNT_FIRST = re.compile(r"[-+]?[\d.,]*\d\s*[pnuµμmk]?([FVCJ])(?![\w/])")
 _EQUAL_TOO = ("gives", "makes")  # an equals sign where none stands before
 # What is divided in a ratio, and the values behind that.
 _SHARED_OUT = re.compile(
@@ -269,6 +273,7 @@ def _pieces(plain: str) -> tuple[str, ...]:
     plain = _WAS.sub(r"\1 = \2; \1 before = \3", _SO_MANY_TIMES.sub("", plain))
     plain = _OF_RECIPROCALS.sub(r"1/\1 = ", _NO_SOLUTION.sub("", plain))
     plain = _BECOMES.sub(rf"\1 {BECOMES} \2", plain)
+    plain = _FACTOR_TOLD.sub(r"\1 = ", plain)
     plain = _FIRST_THEN.sub(_at_both_times, plain)
     plain = _FROM_TO.sub(r"\1 before = \2; \1 = \3", plain)
     plain = _COMPARED_WITH.sub(r"\1 than before", plain)
@@ -350,6 +355,12 @@ def _one_by_one(row: re.Match[str]) -> str:
     return "; ".join(f"{name} = {value} {sign or row[3] or ''}" for name, (value, sign) in pairs)
 
 
+def _leads_to_another_kind(before: str, rest: str) -> bool:
+    """Whether amounts before and after an arrow cannot be equal: Q = 42 µC → 4.2 µF."""
+    one, other = _AMOUNT_LAST.search(before), _AMOUNT_FIRST.match(rest)
+    return one is not None and other is not None and one[1] != other[1]
+
+
 def _at_links(part: str) -> list[str]:
     """Part at each "so" that another statement follows; an arrow elsewhere is an equals sign."""
     pieces: list[str] = []
@@ -368,6 +379,7 @@ def _at_links(part: str) -> list[str]:
             or is_equation
             or (in_words and not is_side)
             or (sign in _ARROWS and (_LEFT_OVER.match(rest) or _HOLDER_NEXT.match(rest)))
+            or (sign in _ARROWS and _leads_to_another_kind(before, rest))
         ):
             pieces.append(before.strip())
             start = link.end()

@@ -77,6 +77,7 @@ TRUE_AND_NEXT = "That is true, and it leads on; but it does not say what is aske
 A_WHOLE_NUMBER = "That is the sum; but can there be a part of one? A whole number is wanted."
 HALF_WAY = "That is a value on the way, of another kind. What comes out for what is asked?"
 ONE_OVER = "That is one over it, right so far: turn it over."
+UNTRUE_EQUATION = "That equation does not hold here. Which of its terms is not as it should be?"
 THE_RULE = "Yes, that is the way. And how much does it come to?"
 KNOWN_ELSEWHERE = "That is so, but it is another quantity that is asked for."
 WHICH_UNIT = "The figures fit. In which unit is that?"
@@ -177,8 +178,9 @@ def answer_in_values(telling: Telling, ask: Ask, line: str, place: int) -> Told:
     line = with_its_letter(ask, _with_its_number(telling, from_before(telling, line)))
     if (said_instead := _no_value(telling, ask, line)) is not None:
         return said_instead
-    if holds_as_equation(telling, _the_one_with_figures(line)):
-        return _not_yet(telling, ask, TRUE_EQUATION)
+    holds = holds_as_equation(telling, _the_one_with_figures(line))
+    if holds is not None:
+        return _not_yet(telling, ask, TRUE_EQUATION if holds else UNTRUE_EQUATION)
     symbol = SYMBOL.get(ask.dimension) if ask.dimension else None
     try:
         line = with_unit(line, symbol) if symbol and not ask.pure else line

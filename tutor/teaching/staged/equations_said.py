@@ -19,9 +19,10 @@ _CONSTANTS = ("eps0", "epsr", "pi")
 HOLDS_WITHIN = Fraction(1, 200)
 
 
-def holds_as_equation(telling: Telling, line: str) -> bool:
+def holds_as_equation(telling: Telling, line: str) -> bool | None:
     """Whether a line is an equation that holds here and in which the value asked for, or another
-    one still to be found, stands among others.
+    one still to be found, stands among others; None for another line, or where one side is a name
+    and it does not hold.
     """
     asks = telling.story.asks
     values = lookup_of(telling)
@@ -36,16 +37,19 @@ def holds_as_equation(telling: Telling, line: str) -> bool:
         if len(claim.sides) != 2 or claim.reciprocal or (
             claim.target and not open_names.intersection(names_in(claim.sides[1]))
         ):
-            return False
+            return None
         if not open_names.intersection(names_in(*claim.sides)):
-            return False
+            return None
         one, other = (_in_usual_units(side, values) for side in claim.sides)
     except (Refusal, ValueError):
-        return False
+        return None
     if in_letters(one) or in_letters(other):
-        return same(one, other)
-    largest = max(abs(one), abs(other), Fraction(1))
-    return bool(abs(one - other) <= largest * HOLDS_WITHIN)
+        holds = same(one, other)
+    else:
+        largest = max(abs(one), abs(other), Fraction(1))
+        holds = bool(abs(one - other) <= largest * HOLDS_WITHIN)
+    is_value = claim.target or any(isinstance(side, Name) for side in claim.sides)
+    return None if is_value and not holds else holds
 
 
 _CALLED_SO = re.compile(r"(?i)\bCall\b.* (?P<letter>[a-z])\. ")

@@ -130,8 +130,13 @@ def mark_story(
     """
     by = STORY._replace(ground=partial(_ground, asked))
     paper = begin_paper(story, terms)._replace(has_goal=bool(asked))
-    paper = paper._replace(levels=tuple(_levels_said(paper, text)))
-    return marked(by, paper, lines_of(text), scheme)
+    large = _in_large_letters(paper, text)
+    paper = paper._replace(levels=tuple(_levels_said(paper, large)))
+    written = [
+        line._replace(text=as_typed.text)
+        for line, as_typed in zip(lines_of(large), lines_of(text), strict=True)
+    ]
+    return marked(by, paper, written, scheme)
 
 
 def _ground(asked: tuple[Asked, ...], paper: Paper, written: AbstractSet[int]) -> Ground[int]:
@@ -145,12 +150,30 @@ def _levels_said(paper: Paper, text: str) -> Iterator[str]:
     """The points whose letter means a quantity as well, where a script takes it for a potential: it
     is added to the letter of another point or taken from it, or has volts.
     """
-    points, taken = _points(paper), names_on(paper)
-    for point in taken.intersection(points):
-        others = "|".join(other for other in points if other != point)
-        beside = rf"\b(?:{point}\s*[-−+]\s*(?:{others})|(?:{others})\s*[-−+]\s*{point})\b"
-        if others and re.search(rf"{beside}|\b{point}\s*=\s*-?[\d.]+\s*[mk]?V\b", text):
+    points = _points(paper)
+    for point in names_on(paper).intersection(points):
+        in_volts = rf"\b{point}\s*=\s*-?[\d.]+\s*[mk]?V\b"
+        if len(points) > 1 and (_stands_beside(point, points, text) or re.search(in_volts, text)):
             yield point
+
+
+def _stands_beside(point: str, points: Sequence[str], text: str) -> bool:
+    """Whether the letter of a point is added to that of another one, or taken from it."""
+    others = "|".join(other for other in points if other != point)
+    pairs = ((point, f"(?:{others})"), (f"(?:{others})", point))
+    sums = (rf"(?<![A-Za-z_]){one}\s*[-−+]\s*\d*\s*{other}\b" for one, other in pairs)
+    return bool(others) and re.search("|".join(sums), text) is not None
+
+
+def _in_large_letters(paper: Paper, text: str) -> str:
+    """A script with the letters of points as the text has them, where it writes them small: 7p is
+    no number of picofarads beside p - q.
+    """
+    small = [point.lower() for point in _points(paper)]
+    if not any(_stands_beside(point, small, text) for point in small):
+        return text
+    letter = rf"(?<![A-Za-z_'’])({'|'.join(small)})(?![A-Za-z\d_'’:])"
+    return re.sub(letter, lambda found: f" {found[1].upper()}", text)
 
 
 def _readied(paper: Paper, piece: str) -> tuple[str, ...]:
