@@ -47,6 +47,7 @@ TENS: Mapping[str, int] = MappingProxyType(
         "ninety": 90,
     }
 )
+DOZEN: Mapping[str, str] = MappingProxyType({"half a dozen": "six", "a dozen": "twelve"})
 _SCALES: Mapping[str, int] = MappingProxyType({"hundred": 100, "thousand": 1000})
 PARTS: Mapping[str, str] = MappingProxyType(
     {
@@ -149,8 +150,19 @@ _SPELT_UNITS: tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str]]
         ),
         "/",
     ),
+    (  # 300 volts in each millimetre
+        re.compile(
+            r"(?i)\b([mk]?v|(?:kilo|milli)?volts?|n|newtons?)\s+"
+            r"(?:(?:in|for|on)\s+(?:each|every|a)|a|each|every)\s+"
+            r"(?=(?:[mcµu]?m|(?:milli|centi|micro)?met(?:re|er)s?)\b)"
+        ),
+        r"\1/",
+    ),
 )
 _VALUE = r"\d[\d.,]*(?:\s*[pnuµμmk]?[FVCJ]\b)?"
+# 315 micro of a coulomb: the unit of a number, and no part of another one.
+_OF_A_UNIT = re.compile(r"(?i)(?<=\d)\s+of\s+an?\s+(?=(?:farad|coulomb|volt|joule)s?\b)")
+_SHORT_OF = re.compile(rf"(?i)\b(one|two|{_VALUE})\s+(?:short\s+of|shy\s+of)\s+({_VALUE})")
 # Sums said in words: 100 take away 60; the difference between 60 and 100; 60 taken from 100.
 _OPERATIONS = (
     (
@@ -203,12 +215,15 @@ def in_figures(line: str) -> str:
     is said of their precision, such as (2 d.p.).
     """
     line = re.sub(r"(?<=\d)\s+(?:n|nd|an)\s+(?=\d)", " and ", _PRECISION.sub(" ", line))
+    line = re.sub(r"(?i)\b(?:half\s+)?a\s+dozen\b", _dozen, line)
     line = _AND_A_PART.sub(_with_part, line)
     line = _A_PART_ALONE.sub(lambda found: PARTS[found[1].lower()], line)
     line = _SO_MANY_PARTS.sub(_so_many_parts, line) if not _PART_OF.search(line) else line
     line = _LESS_THAN_ONE.sub(_less_than_one, _RUN.sub(_run, line))
     line = _TEN_TO_THE.sub(lambda found: f"10^{'-' if found[1] else ''}{found[2]}", line)
     line = _PART_OF_SMALL.sub(_small, line)
+    line = _OF_A_UNIT.sub(" ", line)
+    line = _SHORT_OF.sub(lambda f: f"{f[2]} - {ONES.get(f[1].lower(), f[1])}", line)
     line = _PART_OF.sub(_part_of, line)
     line = _HALF_OF_A_LETTER.sub(lambda found: f"{PARTS[found[1].lower()]}*", line)
     line = _HALF_TIMES.sub("1/2 * ", line)
@@ -218,6 +233,10 @@ def in_figures(line: str) -> str:
     for pattern, better in (*_SPELT_UNITS, *_OPERATIONS):
         line = pattern.sub(better, line)
     return _DIFFERENCE.sub(_difference, line)
+
+
+def _dozen(found: re.Match[str]) -> str:
+    return DOZEN[" ".join(found[0].lower().split())]
 
 
 def _difference(found: re.Match[str]) -> str:

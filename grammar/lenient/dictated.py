@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
 from fractions import Fraction
 from typing import Final
 
-from grammar.spoken_numbers import ONES, TENS, number_of
+from grammar.spoken_numbers import DOZEN, ONES, TENS, number_of
 
 
 def _any(*words: str) -> str:
@@ -46,7 +45,6 @@ _LISTED_WORD: Final = re.compile(
     rf"(?i)(?<!the )\b((?>{_WHOLE}))(?=(?:,? and |, )(?:{_WHOLE}(?:,? and |, ))*{_WHOLE}[ -]"
     r"(?:micro|nano|pico)-? ?f)"
 )
-_DOZEN: Mapping[str, str] = {"half a dozen": "six", "a dozen": "twelve"}
 _SMALL_POINTS: Final = re.compile(
     r"\b(between|from|nodes?|points?|terminals?|at|across|on|connects|joins|links)"
     r"((?: nodes?| points?| terminals?)?)"
@@ -97,7 +95,7 @@ _NAME_AND_NUMBER: Final = re.compile(
 def taken_down(text: str) -> str:
     """A text with figures for numbers in words, C1 for C one, and points in capitals."""
     text = _with_small_pairs(text)
-    text = re.sub(r"(?i)\bhalf a dozen\b|\ba dozen\b", lambda d: _DOZEN[d[0].lower()], text)
+    text = re.sub(r"(?i)\bhalf a dozen\b|\ba dozen\b", lambda d: DOZEN[d[0].lower()], text)
     text = re.sub(r"(?i)\bsee (?=(?:[a-e]|sub [a-z0-9]+) (?:is|equals|has)\b)", "C sub ", text)
     if len({each.lower() for each in _HEARD.findall(text)}) > 1:
         text = _HEARD.sub(r"C \1", text)

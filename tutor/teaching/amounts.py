@@ -322,6 +322,8 @@ def _attributed(sayable: Sayable, mentions: list[_Mention], line: str) -> Iterat
             joined = joined and line[each.start : each.end].strip() in (",", "and")
         elif each.number:
             owner, moment = _behind(mentions, at, line)
+            if owner and _is_divided(sayable, each, line, mentions[owner]):
+                owner = 0
             taken |= {owner, moment} - {0}
             then = mentions[owner] if owner else None
             yield said._replace(
@@ -346,6 +348,16 @@ def _attributed(sayable: Sayable, mentions: list[_Mention], line: str) -> Iterat
             said = said._replace(kind=each.kind)
         elif each.moment is not None:
             said = said._replace(moment=each.moment)
+
+
+def _is_divided(sayable: Sayable, amount: _Mention, line: str, owner: _Mention) -> bool:
+    """Whether a number is over a capacitance, and is no value across a capacitor: 18 over C1 may
+    be a p.d., where 18 is not that of C1.
+    """
+    asked, between = sayable.asked, line[amount.end : owner.start].strip().lower()
+    return between == "over" and not amount.unit and asked is not None and (
+        asked.symbol == "V" and not asked.fits(amount.number)
+    )
 
 
 def _behind(mentions: list[_Mention], at: int, line: str) -> tuple[int, int]:

@@ -165,7 +165,10 @@ def _in_walk(
         return None
     is_choice = question.about == "choice"
     if is_choice and ground.beside:
-        return None  # it is weighed with the choice
+        behind = [each for each in parts_of(ground.text)[1:] if _RULES.search(each)]
+        if not behind:
+            return None  # it is weighed with the choice
+        ground = ground._replace(text="; ".join(behind))
     step = _chosen_step(walk, heard.task) if is_choice else question.step
     if is_choice and step is None:
         return _of_none(walk, ground, heard, right)
@@ -173,7 +176,10 @@ def _in_walk(
     joined = step or next(iter(walk.steps[-1:]), None)  # of the whole: what was made last
     network = before_step(walk, joined) if joined is not None else walk.network
     told = (reason, *_hints(walk, question))
-    place = GroundPlace(network, joined, told, on_the_way=_networks_so_far(walk))
+    of_capacitance = question.quantity is not None and question.quantity.symbol == "C"
+    place = GroundPlace(
+        network, joined, told, on_the_way=_networks_so_far(walk), is_of_capacitance=of_capacitance
+    )
     here = _values_in_walk(walk, question, joined)
     of_words = question.about in ("choice", "shares", "reason")
 
@@ -188,10 +194,12 @@ def _in_walk(
 
     judges = JudgesOfValues(judged, compared, lambda text: knows_numbers(text, here))
     weight = weigh_ground(ground, place, judges)
-    is_weighed = of_words and not question.going_back and weight != "not so"
+    is_weighed = of_words and not question.going_back and weight != "not so" and not (
+        is_choice and ground.beside and weight == "open"
+    )
     if is_weighed or _is_said_as_working(ground, weight):
         return None
-    if ground.beside and weight == "open" and of_words:
+    if ground.beside and weight == "open" and of_words and not is_choice:
         return None  # words are asked and weighed there
     if ground.beside and weight == "open":
         return _Weighed(weight, THE_REST)
@@ -201,6 +209,10 @@ def _in_walk(
         return _Weighed(weight, NOT_FOR_THAT)  # what makes it so stands in the answer before
     text = _left_open(reason) if weight == "open" else f"{NOT_SO_THE_GROUND} {reason}".rstrip()
     return _Weighed(weight, text)
+
+
+# What is said of how it is always done, which is no remark on these.
+_RULES = re.compile(r"(?i)\b(?:always|never|must|has\s+to|have\s+to|the\s+rule|every\s+time)\b")
 
 
 def _of_none(
@@ -250,7 +262,10 @@ def _values_in_walk(walk: Walk, question: Question, step: Step | None) -> Values
     right = None
     if asked is not None and asked in walk.truth:
         right = _plainly(walk.truth[asked], powers[asked.dimension])
-    return ValuesHere(held, tuple(c.name for c in parts), powers, names, it, right)
+    of_group = asked is not None and asked.symbol == "C" and step is not None
+    never_by = "" if not of_group or step is None else "+-" if step.kind == "series" else "-"
+    in_hand = tuple(c.name for c in parts)
+    return ValuesHere(held, in_hand, powers, names, it, right, never_by=never_by)
 
 
 def _plainly(value: Value, power: int) -> Value | None:
@@ -339,7 +354,8 @@ def _values_in_stages(telling: Telling, ask: Ask, network: Network | None) -> Va
     if ask.right is not None:
         power = 0 if ask.pure or not ask.dimension else story.powers[ask.dimension]
         right = _plainly(ask.right, power)
-    return ValuesHere(held, in_hand, story.powers, names, it, right)
+    never_by = "-" if ask.pure and not ask.dimension else ""  # of how many there are
+    return ValuesHere(held, in_hand, story.powers, names, it, right, never_by=never_by)
 
 
 def _option_meant(ask: Ask, in_hand: Collection[str]) -> str | None:

@@ -85,7 +85,9 @@ def _named_for(asked: Question, pieces: list[str]) -> list[str]:
 
 
 # What parts the answers of a line; a colon or an arrow only before a value.
-_BETWEEN = re.compile(r",(?!\d)|;|(?<=[A-Za-z\s])(?::|→|[-=]+>)(?=\s*[\d(]+[^:;]*$)")
+_BETWEEN = re.compile(
+    r",(?!\d)|;|(?<=\w)(?<!\.[dD])(?<!\s[dD])\.(?=\s+[A-Za-z])|(?<=[A-Za-z\s])(?::|→|[-=]+>)(?=\s*[\d(]+[^:;]*$)"
+)
 _LEADING_TO = re.compile(
     r"(?i)^\s*(?:and\s+|so\s+|then\s+|which\s+|that\s+|together\s+|it\s+)*"
     r"(?:makes?|making|gives?|giving|is|equals?|comes\s+to|becomes)\s+(?=[\d(]|C\s*/\s*\d)"

@@ -16,7 +16,7 @@ from types import MappingProxyType
 from typing import NamedTuple, TypeAlias
 
 from grammar.answers import Claim, Measure, evaluate, read_claims
-from grammar.expressions import Num, Op, names_in, parts_of
+from grammar.expressions import Expression, Num, Op, names_in, parts_of
 from grammar.quantity import UNIT_SIGN
 from grammar.records import Dimension, Refusal
 from grammar.spoken_numbers import in_figures
@@ -34,8 +34,8 @@ class ValuesHere(NamedTuple):
     """What the capacitors hold, in SI units, by symbol and name, None for the whole; of several
     moments one after the other. ``in_hand`` are those that 'both' and 'each' mean, ``names`` what
     letters are worth in a sum, ``asked`` is the capacitor that 'it' means, ``answer`` the value in
-    plain numbers that the reason is given for. Where a change ``is_supposed``, more and less are
-    said of before and after.
+    plain numbers that the reason is given for, which comes ``never_by`` these signs alone. Where a
+    change ``is_supposed``, more and less are said of before and after.
     """
 
     values: ValuesHeld
@@ -45,6 +45,7 @@ class ValuesHere(NamedTuple):
     asked: str | None = None
     answer: Value | None = None
     is_supposed: bool = False
+    never_by: str = ""
 
     @property
     def sayable(self) -> Sayable:
@@ -197,12 +198,20 @@ def _bears(claim: Claim, plain: Mapping[str, Measure], here: ValuesHere) -> bool
     if not only_adds or names_in(*claim.sides):
         return True
     value = evaluate(claim.sides[-1], plain).value
+    if _is_by_chance(parts, value, here):
+        return False
     held = [v for values in here.values.values() for v in values if not in_letters(v)]
     worth = [each.value for each in plain.values()]
     return not in_letters(value) and (
         here.answer is None or any(_near(value, each) for each in (*worth, here.answer))
         or any(_near(value * Fraction(10) ** power, v) for v in held for power in (-12, -9, -6, -3))
     )
+
+
+def _is_by_chance(parts: Sequence[Expression], value: Value, here: ValuesHere) -> bool:
+    """Whether what only adds or takes away comes to an answer that is never found so."""
+    signs = {each.sign for each in parts if isinstance(each, Op)}
+    return here.answer is not None and bool(signs & {*here.never_by}) and _near(value, here.answer)
 
 
 def _comes_to_it(claim: Claim, plain: Mapping[str, Measure], here: ValuesHere) -> bool:
@@ -215,7 +224,9 @@ def _comes_to_it(claim: Claim, plain: Mapping[str, Measure], here: ValuesHere) -
     only_adds = not any(isinstance(each, Op) and each.sign in "*/" for each in parts)
     worth = [each.value for each in plain.values()]
     numbers = [each.value for each in parts if isinstance(each, Num)]
-    if only_adds and not all(any(_near(n, each) for each in worth) for n in numbers):
+    if only_adds and (_is_by_chance(parts, value, here) or not all(
+        any(_near(n, each) for each in worth) for n in numbers
+    )):
         return False
     return right is not None and bool(right) and any(_near(value, r) for r in (right, 1 / right))
 
@@ -319,6 +330,9 @@ def _comparisons(piece: str, here: ValuesHere) -> Iterator[bool]:
         owners = (here.asked, *owners)
     if not owners and symbol is None and _EQUAL_ONES.search(piece):
         owners, symbol = here.in_hand, "C"
+    if symbol is None and _ITS_SHARE.search(piece) and not here.is_supposed:
+        yield from _shares_compared(piece, owners, here)
+        return
     if symbol is None and not _OF_ANOTHER_SORT.search(piece):
         symbol = next((s for s, words in _SPOKEN.items() if re.search(words, piece)), None)
     if here.is_supposed and not re.search(r"(?i)\bthan\b", piece):
@@ -338,6 +352,29 @@ def _comparisons(piece: str, here: ValuesHere) -> Iterator[bool]:
         yield any(
             all(said(one, two) for one, two in pairwise(at)) for at in zip(*values, strict=False)
         )
+
+
+_ITS_SHARE = re.compile(
+    rf"(?i)\b(?:{_MORE}|{_LESS})\s+(?:share|part|portion|slice|piece|bit|lot)\b"
+)
+
+
+def _shares_compared(
+    piece: str, owners: Sequence[str | None], here: ValuesHere
+) -> Iterator[bool]:
+    """One of two that is said to take the larger share, of whatever is divided here."""
+    said = _relation(piece)
+    named = [each for each in owners if each in here.in_hand]
+    if said is None or len(here.in_hand) != 2 or len(named) != 1 or _DENIED.search(piece):
+        return
+    other = next(each for each in here.in_hand if each not in named)
+    held = [
+        (here.values[symbol, named[0]][-1], here.values[symbol, other][-1])
+        for symbol in ("V", "Q")
+        if (symbol, named[0]) in here.values and (symbol, other) in here.values
+    ]
+    if held and not any(map(in_letters, (value for pair in held for value in pair))):
+        yield any(said(*pair) for pair in held)
 
 
 def _relation(piece: str) -> Callable[..., bool] | None:

@@ -216,6 +216,12 @@ _AMOUNT: Final = re.compile(r"(?<![\w.])\d+(?:\.\d+)?")
 _REASONS_ON: Final = re.compile(r"[=*/×÷+]|\d\s*[-−x]\s*\d|\b(?:so|times|over|by|not|or)\b")
 
 
+_THE_SAME_TWO: Final = re.compile(
+    r"(?i)\W*(?:(?:on|between|at|the|exactly|just|also)\s+)*same\s+(?:two|2|ones?|pair|points|as)\b"
+    r"(?:\s+(?:points?|ones?|as|of|c_?\d+|it|that|before|the|first|other))*\W*$"
+)
+
+
 def on_hint_of_points(walk: Walk, question: Question, line: str) -> str | None:
     """What is said to the points, or the form, that the first hint about sharing asks for, where a
     line says nothing of what is shared.
@@ -231,6 +237,10 @@ def on_hint_of_points(walk: Walk, question: Question, line: str) -> str | None:
             return None
         return "Yes, they were." if said == [step.kind] else "Look at the drawing once more."
     second = step.parts[1]
+    if _THE_SAME_TWO.match(line):
+        return "Yes, those two." if step.kind == "parallel" else (
+            f"{second.name} is between {listed((second.start, second.end))}."
+        )
     points = points_in(line, walk.network)
     if set(points) == second.points:
         return "Yes, those two."

@@ -237,11 +237,18 @@ def said_to_no_value(line: str, is_nought: bool) -> str | None:
     """
     if _QUANTITY.fullmatch(line):
         return A_VALUE
-    if _YES_OR_NO.fullmatch(line) or _is_a_way(line):
+    if _YES_OR_NO.fullmatch(line) or _is_a_way(line) or _VAGUE.search(line):
         return HOW_MUCH
     if _is_a_change(line):
         return A_CHANGE
     return NONE_MEANT if plain(line) in _NONE and not is_nought else None
+
+
+# 80 over ten to the something: a number in it is not known to who says so.
+_VAGUE = re.compile(
+    r"(?i)\b(?:to\s+the|times|over|by|plus|minus|and\s+then)\s+(?:some(?:thing)?|whatever|power)"
+    r"(?:\s+(?:number|power|or\s+other))?\W*$|\bsome\s+(?:number|power|value)\b"
+)
 
 
 def _is_a_change(line: str) -> bool:

@@ -44,6 +44,20 @@ STILL_OPEN = ("That one is still open too.", "How much is it?")
 SAME_AS_WHICH = ("The same as which?", "Say it in figures, or name the one it equals.")
 
 
+_OVER_ONE = re.compile(r"(?i)(?<![\w.])(\d+(?:\.\d+)?)\s+over\s+(?=C_?(\d+)\b)")
+
+
+def _charge_over(walk: Walk, line: str) -> str:
+    """18 over C1 as 18/C1, where 18 is the charge of C1 and no p.d. across it."""
+
+    def divided(found: re.Match[str]) -> str:
+        held = walk.known.get(Quantity("Q", f"C{found[2]}"))
+        number = Fraction(found[1]) * Fraction(10) ** walk.problem.powers["charge"]
+        return f"{found[1]}/" if held == number else found[0]
+
+    return _OVER_ONE.sub(divided, line)
+
+
 def with_names(walk: Walk, question: Question, line: str) -> str:
     """The line with its values under the names they belong to. Errors: ``Unsettled`` where it is
     open which value is meant.
@@ -51,7 +65,7 @@ def with_names(walk: Walk, question: Question, line: str) -> str:
     quantity = question.quantity
     if quantity is None:
         return line
-    line = with_unit(in_figures(line), _SYMBOLS[quantity.dimension])
+    line = with_unit(_charge_over(walk, in_figures(line)), _SYMBOLS[quantity.dimension])
     if found := _SAME.fullmatch(line):
         return _the_same(walk, question, found["as"])
     if quantity.symbol == "C":

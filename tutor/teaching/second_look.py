@@ -29,7 +29,7 @@ from tutor.teaching.staged.amounts_of_story import held_in_the_end
 from tutor.teaching.staged.going_on import again
 from tutor.teaching.staged.measuring import lookup_of
 from tutor.teaching.staged.story import Telling
-from tutor.teaching.turn import ask_again
+from tutor.teaching.turn import ask_again, speech_of
 from tutor.teaching.walk import Walk, given, next_question
 
 T = TypeVar("T", Walk, Telling)
@@ -118,12 +118,33 @@ def its_answer_alone(
     right = [each for each in pieces if each.turn is not None][:1]
     rest = [each.text for each in pieces if each.turn is None]
     asked = _asked(heard.task)
-    if not right or any(
+    if not right or _names_what_is_not_so(task, line) or any(
         _stated_in(each) and not _are_true(task, each) and not _is_of_another_kind(each, asked)
         for each in rest
     ):
         return heard
     return right[0].turn or heard  # type: ignore[return-value]
+
+
+_OF_A_NAME = re.compile(
+    rf"(?<![\w.])(?P<name>[A-Za-z]_?\d+'*)\s*(?:=|is|are)\s*(?P<number>{_NUMBER.pattern})(?!\s*[-+*/×÷])"
+)
+
+
+def _names_what_is_not_so(task: Walk | Telling, line: str) -> bool:
+    """Whether a line gives a value by its name that this one has not: V2 = 3 V, which is V3."""
+    if not isinstance(task, Walk):
+        return False
+    speech = speech_of(task)
+    held = {speech.name(each): (each, value) for each, value in task.truth.items()}
+    for found in _OF_A_NAME.finditer(in_figures(line)):
+        name = found["name"].replace("_", "")
+        quantity, value = held.get(name[0].upper() + name[1:], (None, Fraction(0)))
+        if quantity is not None and not in_letters(value) and not _is_worth(
+            Fraction(found["number"]), value
+        ):
+            return True
+    return False
 
 
 def _is_of_another_kind(text: str, asked: str) -> bool:

@@ -37,6 +37,9 @@ def without_unknown_points(
     rest = pair.sub(lambda found: _known_of(found, names), line)
     if needs_what_is_shared and conclusion_in(rest, network) is None:
         return line, ""
+    is_said_by_letter = "Q" in unknown and not re.search(r"(?i)\bcharges?\b", rest)
+    if is_said_by_letter and conclusion_in(line, network) == "charge":
+        return line, ""
     return rest, _told(list(dict.fromkeys(unknown)), points)
 
 

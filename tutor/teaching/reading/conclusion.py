@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise, takewhile
 from typing import Literal, TypeAlias
 
 from tutor.circuit.network import Network
@@ -18,12 +19,14 @@ _OF_SOMETHING_ELSE = ("move", "split", "used", "conserve", "add", "neutral", "wa
 def conclusion_in(line: str, network: Network) -> Conclusion | None:
     """The quantity that a line says is shared, ``both`` where it names two and decides for none."""
     clauses = clauses_of(line, network)
+    if (spared := _spared(clauses)) is not None:
+        return spared
     concluding = [c for c in clauses if c.role != "reason" and _concludes(c)]
     if not concluding and clauses and clauses[0].role == "reason":
         concluding = [c for c in clauses[1:] if _is_bare(c)]  # since …, the charge
     plain = concluding or [c for c in clauses if c.role != "reason" and not _compares(c)]
     denied = {quantity for clause in clauses for quantity in _denied(clause)}
-    denied |= _not_the_same(clauses)
+    denied |= _not_the_same(clauses) | _said_to_differ(clauses)
     found = {quantity for clause in plain for quantity in _affirmed(clause.words)} - denied
     if not found and len(denied) == 1:
         return "voltage" if "charge" in denied else "charge"  # it is one of the two
@@ -90,10 +93,64 @@ def _not_the_same(clauses: Sequence[Clause]) -> set[Conclusion]:
     return set()
 
 
+_DIFFER = frozenset((
+    "different", "differ", "differs", "unequal", "unlike", "own", "separate", "varies", "vary",
+))
+_PARTED = _PARTS | frozenset(("cut", "cuts", "shared"))
+
+
+def _said_to_differ(clauses: Sequence[Clause]) -> set[Conclusion]:
+    """The quantities that are said to differ from one to the other, and so are not shared."""
+    return {
+        "charge" if word.is_a("charge") else "voltage"
+        for clause in clauses if clause.role != "reason" and not clause.has("neg")
+        for n, word in enumerate(clause.words)
+        if word.is_a("charge", "pd") and _is_said(_DIFFER, clause.words, n)
+    }
+
+
+def _spared(clauses: Sequence[Clause]) -> Conclusion | None:
+    """The quantity of which it is denied that it is divided, while the other one is: V is split,
+    Q is not.
+    """
+    for one, two in pairwise(clauses):
+        are_two = all(each.has("charge") is not each.has("pd") for each in (one, two))
+        if not are_two or one.has("charge") is two.has("charge") or (
+            one.has("neg") is two.has("neg") or not one.says(*_PARTED, *_DIFFER)
+        ):
+            continue
+        told = [w for w in two.words if not w.is_a("charge", "pd", "be", "neg")]
+        if all(w.text in ("the", "but", "and", "does", "do") for w in told):
+            spared = one if one.has("neg") else two
+            return "charge" if spared.has("charge") else "voltage"
+    return None
+
+
+def _is_said(of_it: frozenset[str], words: Sequence[Spoken], at: int) -> bool:
+    """Whether one of these words is said of a quantity: just before it, or after it and before
+    the next quantity.
+    """
+    if at > 0 and words[at - 1].text in of_it:
+        return True
+    behind = takewhile(lambda word: not word.is_a("charge", "pd"), words[at + 1 :])
+    told = [word.text for word in behind]
+    if told and at + 1 + len(told) < len(words) and told[-1] in of_it:
+        told.pop()  # of the next one: same charge, different p.d.
+    return any(word in of_it for word in told)
+
+
 def _is_bare(clause: Clause) -> bool:
     """Whether a clause is the word for a quantity with next to nothing around it."""
     others = [w for w in clause.words if not w.is_a("charge", "pd", "be", "same", "both")]
     return clause.has("charge", "pd") and all(w.text in ("the", "it", "a") for w in others)
+
+
+def _is_cut_up(words: Sequence[Spoken], at: int) -> bool:
+    """Whether a quantity is said to be divided where another one is spoken of beside it: Q stays
+    whole, V gets cut in pieces.
+    """
+    are_two = len({each.is_a("charge") for each in words if each.is_a("charge", "pd")}) > 1
+    return are_two and _is_said(_PARTED, words, at)
 
 
 def _affirmed(words: Sequence[Spoken]) -> list[Conclusion]:
@@ -109,7 +166,9 @@ def _affirmed(words: Sequence[Spoken]) -> list[Conclusion]:
         before = words[max(0, n - 4) : n]
         denied = any(w.is_a("neg") or w.text in ("than", "instead") for w in before)
         is_not = words[n + 1 : n + 3]
-        if denied or (len(is_not) > 1 and is_not[0].is_a("be") and is_not[1].text == "not"):
+        if denied or _is_cut_up(words, n) or (
+            len(is_not) > 1 and is_not[0].is_a("be") and is_not[1].text == "not"
+        ):
             continue
         found.append("charge" if word.is_a("charge") else "voltage")
     return found

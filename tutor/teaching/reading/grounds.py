@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Collection
+from itertools import pairwise
 from typing import Literal, NamedTuple, TypeAlias
 
 from tutor.circuit.network import Network
@@ -20,6 +21,7 @@ from tutor.teaching.reading.propositions import Says, clauses_of, propositions_i
 from tutor.teaching.reading.sentence_parts import Clause
 from tutor.teaching.reading.spoken_words import INTERJECTIONS, meanings_of, with_pd_whole
 from tutor.teaching.reading.truth import InQuestion, is_true
+from tutor.teaching.reading.unit_claims import units_judged
 
 GroundWeight: TypeAlias = Literal["so", "not so", "open"]
 
@@ -45,8 +47,9 @@ _IN_THOUGHT = re.compile(r"(?i)\b(?:energy|work|whichever|would|imagine|if|suppo
 
 class GroundPlace(NamedTuple):
     """Where a reason is given: the network and the step in question, where there are such, the
-    texts that say what makes the answer so, what was ``chosen`` where words are asked, and the
-    networks ``on_the_way`` to this one, in which others stand.
+    texts that say what makes the answer so, what was ``chosen`` where words are asked, the
+    networks ``on_the_way`` to this one, in which others stand, and whether the one capacitance of
+    several is asked.
     """
 
     network: Network | None
@@ -54,6 +57,7 @@ class GroundPlace(NamedTuple):
     told: tuple[str, ...] = ()
     chosen: str = ""
     on_the_way: tuple[Network, ...] = ()
+    is_of_capacitance: bool = False
 
 
 # Where it stands in a line
@@ -120,7 +124,8 @@ def weigh_ground(ground: SaidGround, place: GroundPlace, values: JudgesOfValues)
     """
     ground = ground._replace(text=_CLEFT.sub(r"\1 ", ground.text))
     if ground.beside:
-        return _weigh_beside(with_pd_whole(ground.text), place, values)
+        text = _OF_ONESELF.sub(" ", with_pd_whole(ground.text))
+        return _weigh_beside(text, place, values)
     claims = values.claims(ground.text)
     if not all(claims) or _is_false(_WORKED.sub(" ", ground.text), place):
         return "not so"
@@ -133,6 +138,11 @@ def weigh_ground(ground: SaidGround, place: GroundPlace, values: JudgesOfValues)
     return "open" if is_more and not _is_so(ground.text, place) else "so"
 
 
+# I was between b and d for a while: of who answers, and not of the answer.
+_OF_ONESELF = re.compile(
+    r"(?i)(?:\b(?:although|though|but|and|while)\s+)?\bi\s+(?:was|nearly|almost|had|mixed|first|forgot"
+    r"|wondered|hesitated|thought)\b[^,;.!]*"
+)
 # 100/25 = 4: what comes out of a sum is no number of plates or of points.
 _WORKED = re.compile(r"(?<![\w.])[\d(][\d\s.()*/×·+−^-]*=\s*\d[\d.]*")
 # It's the p.d.s that add: the p.d.s add.
@@ -201,7 +211,7 @@ def _is_false(ground: str, place: GroundPlace) -> bool:
     that goes through a gap.
     """
     network, step = place.network, place.step
-    if loses_charge(ground) or breaks_a_law(ground):
+    if loses_charge(ground) or breaks_a_law(ground) or not all(units_judged(ground)):
         return True
     these = [c.name for c in step.parts] if step is not None else []
     networks = (*place.on_the_way, *([network] if network is not None else []))
@@ -216,6 +226,8 @@ def _is_false(ground: str, place: GroundPlace) -> bool:
         return False
     parts = {c.name for c in step.parts}
     reasons = [each for each in clauses_of(ground, network) if {*each.capacitors} <= parts]
+    if place.is_of_capacitance and any(map(_takes_some_off, reasons)):
+        return True
     if any(is_against(clause, step) for clause in reasons for is_against in _AGAINST):
         return True
     if is_of_others(ground, network, parts):
@@ -238,14 +250,37 @@ def is_of_others(ground: str, network: Network, parts: Collection[str]) -> bool:
     return bool(named) and not named & {*parts}
 
 
+def _takes_some_off(clause: Clause) -> bool:
+    """Whether a clause takes one capacitance from another, which finds none of several."""
+    takes = clause.says("subtract", "subtracts", "subtracted", "minus") or (
+        clause.says("take", "takes", "taken", "taking") and clause.says("off", "away")
+    )
+    return takes and not clause.is_negative and not clause.has("charge", "pd", "supply")
+
+
+_NO_QUANTITY = frozenset((
+    "energy", "energies", "work", "as", "way", "size", "value", "two", "pair", "side", "loop",
+))
+
+
 def _shares_the_other(clause: Clause, step: Step) -> bool:
     """Whether a clause says that these share what they do not share: the charge side by side."""
+    texts = [word.text for word in clause.words]
+    is_of_more = any(
+        one.is_a("same") and (two.text in _NO_QUANTITY or two.is_a("point"))
+        for one, two in pairwise(clause.words)
+    )
+    if is_of_more or _A_PART_OF & {*texts}:
+        return False  # the same as a third of the volts, the same energy for each charge
     said_same = clause.has("same") or clause.says("share", "shares", "shared", "equal")
     if not said_same or clause.is_negative or clause.has("charge") is clause.has("pd"):
         return False
     if clause.capacitors and not {*clause.capacitors} & {c.name for c in step.parts}:
         return False  # of others
     return clause.has("charge") is (step.kind == "parallel")
+
+
+_A_PART_OF = frozenset(("half", "third", "thirds", "quarter", "quarters", "own", "part", "parts"))
 
 
 def _adds_the_shared(clause: Clause, step: Step) -> bool:
@@ -315,6 +350,8 @@ def _is_so(ground: str, place: GroundPlace) -> bool:
     tutor would say.
     """
     network, step = place.network, place.step
+    if (told := units_judged(ground)) and all(told):
+        return True
     if network is not None and _makes_stay(ground, network, place.chosen):
         return True
     if network is not None and step is not None:
@@ -328,7 +365,7 @@ def _is_so(ground: str, place: GroundPlace) -> bool:
             and not (is_general and each.says in ("series", "parallel")) for each in said
         ):
             return True
-        if step.kind == "parallel" and any(
+        if step.kind == "parallel" and not is_general and any(
             each.says in ("near", "split") and each.holds for each in said
         ):
             return True  # side by side, as these are called too; and there the charge is split

@@ -34,18 +34,27 @@ _STAYS = frozenset((
 ))
 
 
+_CHANGES = frozenset(("change", "changes", "alter", "alters", "vary", "varies", "move", "moves"))
+_BOTH = re.compile(
+    r"\b(?:charges?|q)\s+(?:or|and|nor)\s+(?:the\s+)?(?:voltages?|volts|pds?|v)\b"
+    r"|\b(?:voltages?|volts|pds?|v)\s+(?:or|and|nor)\s+(?:the\s+)?(?:charges?|q)\b"
+)
+
+
 def lets_another_stay(ground: str, stays: str) -> bool:
     """Whether the energy is said to stay, or the p.d. where the charge does, or the other way."""
     words = _words(ground)
+    is_denied = bool((_DENIES | {"neither"}) & {*words})
+    stay = (_STAYS & {*words} and not is_denied) or (_CHANGES & {*words} and is_denied)
+    if stay and _BOTH.search(" ".join(words)) and ("charge" in stays or "p.d." in stays):
+        return True
     kinds = frozenset[str]().union(*map(meanings_of, words)) & {"charge", "pd"}
     if {"energy", "energies"} & {*words}:
         kinds = frozenset(("energy",))
     others = {"pd", "energy"} if "charge" in stays else (
         {"charge", "energy"} if "p.d." in stays else set[str]()
     )
-    return len(kinds) == 1 and kinds <= others and bool(_STAYS & {*words}) and not (
-        _DENIES & {*words}
-    )
+    return len(kinds) == 1 and kinds <= others and bool(stay)
 
 
 def _words(ground: str) -> list[str]:

@@ -274,7 +274,9 @@ def _only(clause: Clause, located: bool) -> Proposition | None:
         return _made(clause, "only", negative=odd)
     if _others_there(clause, located):
         return _made(clause, "only", negative=True)
-    forks = clause.says("branch", "branches", "fork", "forks", "branching")
+    forks = clause.says("branch", "branches", "fork", "forks", "branching") and (
+        not _stand_on_a_branch(clause)
+    )
     if forks and located and not clause.has("neg", "charge"):
         return _made(clause, "only", negative=True)
     if clause.has("same") and clause.says("exact", "exactly") and not clause.says("only", "just"):
@@ -291,6 +293,18 @@ def _only(clause: Clause, located: bool) -> Proposition | None:
         plain = sum(w.is_a("neg") and not w.is_a("only") for w in clause.words) + clause.denied
         return _made(clause, "only", negative=plain % 2 == 1)
     return None
+
+
+_THEIR_OWN = ("that", "this", "same", "one", "their", "own", "upper", "lower")
+
+
+def _stand_on_a_branch(clause: Clause) -> bool:
+    """Whether a branch is where they are, and no fork: both on that branch."""
+    texts = [word.text for word in clause.words]
+    return texts == ["branch"] or any(
+        then == "branch" and one in _THEIR_OWN
+        for one, then in pairwise(texts)
+    )
 
 
 def _one_alone(clause: Clause) -> bool:
@@ -342,6 +356,8 @@ def _others_there(clause: Clause, located: bool) -> bool:
     """Whether something more is said to be joined at a place."""
     if clause.has("neg", "cut") or not located or not clause.has("join", "be"):
         return False
+    if clause.says("something") and clause.says("do"):
+        return False  # something to do with P
     more = clause.says("other", "others", "something", "else", "more", "extra")
     of_a_pair = clause.says("each", "side", "one", "plate", "plates", "end")
     return more and not of_a_pair and clause.has("point", "there", "metal")

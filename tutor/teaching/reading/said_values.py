@@ -129,6 +129,7 @@ _FLIPPED = re.compile(
 _COMPARISON = re.compile(
     r"(?i)\b(?:more|less|bigger|smaller|greater|higher|lower|larger|fewer|under|above|below"
     r"|between|least|most|times\s+as|twice|half|double|than|halfway|almost|nearly\s+all)\b"
+    r"|^\W*(?:(?:it|well|way|just|far)(?:['’]s|\s+is)?\s+)*over\s+\d"
 )
 # 2/5 of the whole, and no value after it.
 _PART_OF = re.compile(

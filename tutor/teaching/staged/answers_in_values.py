@@ -38,6 +38,7 @@ from tutor.teaching.staged.choosing import is_lettered, offered
 from tutor.teaching.staged.equations_said import (
     comes_to_in_usual_units,
     holds_as_equation,
+    is_of_letters_alone,
     is_the_rule_alone,
     with_its_letter,
 )
@@ -249,6 +250,8 @@ def _one_claim(ask: Ask, line: str, place: int, claim: Claim, telling: Telling) 
         found.judged.note == "unit" and comes_to_in_usual_units(telling, ask, claim)
     ):
         return _not_yet(telling, ask, THE_RULE)
+    if found.judged.verdict == "wrong" and not by_name and is_of_letters_alone(telling, claim):
+        return _not_yet(telling, ask, HOW_MUCH)  # Q times V: of which charge it is not said
     if not is_right and not by_name and telling.ask is not ask and is_told(
         telling, ask, found.measure
     ):

@@ -87,6 +87,15 @@ def is_the_rule_alone(telling: Telling, claim: Claim) -> bool:
     )
 
 
+def is_of_letters_alone(telling: Telling, claim: Claim) -> bool:
+    """Whether a claim is one product or quotient of Q, V or C in general, with no number in it."""
+    is_general = len(claim.sides) == 1 and is_the_rule_alone(telling, claim)
+    return is_general and all(
+        part.text in "QVUC" if isinstance(part, Name) else not isinstance(part, Num)
+        for part in parts_of(claim.sides[-1])
+    )
+
+
 def comes_to_in_usual_units(telling: Telling, ask: Ask, claim: Claim) -> bool:
     """Whether names and numbers without units come to the right value as they stand: C1 times 30,
     where 30 V is meant.
