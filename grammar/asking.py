@@ -103,11 +103,11 @@ def _wanted(
 
 def _symbol(source: Source, token: Node, names: Sequence[str]) -> Asked:
     match = _SYMBOL.fullmatch(token)
+    if match is None and token in names:
+        return Asked("capacitance", str(token))
     if match is None or not (token in names or _names_one(match[2], names)):
         raise source.refusal(
-            int(token.start_pos),
-            f"{token} is not a quantity.",
-            "Ask with C, Q, V (or U) or E (or W), as in Q3, V1 or C for the whole network.",
+            int(token.start_pos), f"{token} is not a quantity.", _how_to_ask(str(token))
         )
     quantity = QUANTITY[match[1].upper()]
     suffix = match[2]
@@ -118,7 +118,31 @@ def _symbol(source: Source, token: Node, names: Sequence[str]) -> Asked:
             return Asked(quantity, name)
     if suffix.lower() in _OF_THE_WHOLE:
         return Asked(quantity)
+    if some := _together(suffix, names):
+        letter = match[1]
+        raise source.refusal(
+            int(token.start_pos),
+            f"{token} may mean {' and '.join(some)} together, which is no one capacitor.",
+            f"Ask for each, as in {', '.join(f'{letter}{name[1:]}' for name in some)}, or between"
+            " two points, as in V_AP.",
+        )
     return Asked(quantity, capacitor_meant(source, f"C{suffix}", int(token.start_pos), names))
+
+
+def _how_to_ask(token: str) -> str:
+    """What would do in the place of a symbol that means nothing here."""
+    if at := re.fullmatch(r"[VU]_?(?!B)([A-Z])", token):
+        return (
+            "A potential is counted from another point: ask for the p.d. between the two, as in"
+            f" V_{at[1]}B."
+        )
+    return "Ask with C, Q, V (or U) or E (or W), as in Q3, V1 or C for the whole network."
+
+
+def _together(suffix: str, names: Sequence[str]) -> tuple[str, ...]:
+    """The capacitors that the figures of a suffix name one by one, as in V12; none for others."""
+    each = tuple(f"C{figure}" for figure in suffix)
+    return each if len(each) > 1 and suffix.isdigit() and {*each} <= {*names} else ()
 
 
 def _names_one(suffix: str, names: Sequence[str]) -> bool:

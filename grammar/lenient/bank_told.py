@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import Final
 
 from grammar.lenient.concepts import words
-from grammar.lenient.patterns import found_in, row
+from grammar.lenient.patterns import found_in, row, text_of
+from grammar.lenient.prose_bounds import NoNetworkTold
 from grammar.lenient.tokens import Chunk
+from grammar.records import Refusal
 
 _HOW_MANY: Final = row("HOWMANY | WISHV MANY | HOWTO")
 _OF_EACH_AFTER: Final = frozenset(words("CAP EACH RATED RATING"))
+_OF_FOR: Final = re.compile(r"(?i)\bbanks? of\b[^.;?]*\bfor\b(?! each)")
 # What stands before the value that is to be made.
 _TO_BE_MADE: Final = frozenset(
     words("need needs want wants make makes get gets give gives form forms build replace for")
@@ -22,6 +26,8 @@ def bank_in(pieces: Sequence[Chunk]) -> str | None:
     """The wish in the strict notation; None for any other text."""
     values = [i for i, each in enumerate(pieces) if each.tag in ("CAPV", "TOTAL")]
     volts = [i for i, each in enumerate(pieces) if each.tag in ("VOLT", "RATING")]
+    if len(values) == 2 and len(volts) < 2 and _OF_FOR.search(text_of(pieces)):
+        raise _without_volts(pieces, values, volts)
     if found_in(_HOW_MANY, pieces) is None or len(values) != 2 or len(volts) != 2:
         return None
     if {"SER", "PAR"} & {each.tag for each in pieces}:
@@ -35,6 +41,21 @@ def bank_in(pieces: Sequence[Chunk]) -> str | None:
     return (
         f"bank of {pieces[of_each].datum} rated {pieces[rating].datum}"
         f" for {pieces[whole].datum} at {pieces[voltage].datum}"
+    )
+
+
+def _without_volts(pieces: Sequence[Chunk], values: list[int], volts: list[int]) -> Refusal:
+    """What is missing of a bank that is told by two capacitances."""
+    is_rated = any(each.tag in ("RATED", "RATING") for each in pieces)
+    told = str(pieces[volts[0]].datum) if volts else ""
+    lacks = "the rating of each capacitor and the p.d. for the whole are"
+    if volts:
+        lacks = f"the {'p.d. for the whole' if is_rated else 'rating of each capacitor'} is"
+    each, whole = (pieces[at].datum for at in values)
+    rating, whole_volts = (told or "50 V", "200 V") if is_rated else ("50 V", told or "200 V")
+    return NoNetworkTold(
+        f"For a bank {lacks} missing.",
+        f"Say it as in: bank of {each} rated {rating} for {whole} at {whole_volts}",
     )
 
 

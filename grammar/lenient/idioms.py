@@ -114,7 +114,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
             "di-?electric (?:slab |material |sheet )?(?:of|with) (?:a )?constant",
     ),
     "PLATED": (
-        "(?:plane |flat )?parallel[- ]plate[sd]?(?= ?(?:capacitor|cap|condenser))",
+        "(?:plane |flat )?par+al+el+[- ]plate[sd]?(?= ?(?:capacitor|cap|condenser))",
         "plate(?= (?:capacitor|cap|condenser)\\b)",
         "air[- ](?:filled|spaced|gap)(?= )", "air(?= (?:capacitor|cap|condenser)\\b)",
         "parallel[- ]plated?(?= )", "with air(?=,)",

@@ -44,6 +44,10 @@ _MADE: Final = re.compile(
     r"|needs?|wants?|gets?|got|gives?|gave|given?|makes?|made|becom\w+|became|reach\w*|comes?|brings?|brought|is"
     r" now|now is|reads?|measures?|measured|end up|arrive|pair|two|them|it|overall|result)\b"
 )
+# What is said of two in series is said of what they make.
+_THE_TWO_ARE: Final = re.compile(
+    r"(?i)\b(?:in (?:series|parallel)|side by side|one after the other) (?:is|are|was|has|have) $"
+)
 
 
 def one_sought(plain: str, pieces: Sequence[Chunk]) -> str | None:
@@ -87,6 +91,7 @@ def _is_made(plain: str, value: Chunk) -> bool:
     after = _BREAK.split(plain[value.start + len(value.text) :])[0]
     return (
         _MADE.search(before) is not None
+        or _THE_TWO_ARE.search(before) is not None
         or re.match(
             r"(?i) (?:(?:are|is|be|remains?) )?(?:left|altogether|together|in (?:all|total)"
             r"|for both)\b",

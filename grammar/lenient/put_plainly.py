@@ -293,6 +293,11 @@ _PLAINER: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str
 _VOLTS: Final = r"(?P<volts>[0-9.]+ ?k?V(?:olts?)?)\b"
 _LEADS: Final = r"(?:cables?|wires?|leads?|lines?|connections?|cords?)"
 _STORIES: Final[tuple[tuple[str, str | Callable[[re.Match[str]], str]], ...]] = (
+    # Branches that are listed: the last has one clause, each of the others says how it goes on.
+    (r"\btwo (?P<noun>(?:parallel )?(?:branches|arms|paths|legs))(?: in parallel)?: "
+     r"(?P<one>an? [0-9.][^,.;:]* (?:in series with|followed by) (?:an? )?[0-9.][^,.;:]*), and "
+     r"(?P<other>an? [0-9.]+(?: ?[unp]F)?(?: \w+)?)(?=[,.;]|\s*$)",
+     r"two \g<noun> in parallel, one with \g<one> and one with \g<other>"),
     (rf"(?:,? ?(?:and |that |which )?(?:it )?(?:still |once )?(?:had"
         rf"|has) {_VOLTS} (?:left )?(?:on|in|across)"
      rf" it|(?:that|which) (?:was|is|stood) at {_VOLTS.replace('volts', 'at')})(?=.*\b(?:dump"

@@ -19,12 +19,22 @@ _SAID: Final = (
     r"(?: of (?:them|these))?|all round)\s*\)?",
     rf"[,;(]*\s*(?:in {_UNIT} each\s*\)?)",
     rf"\(\s*(?:all )?(?:in )?{_UNIT}\s*\)",
-    rf"(?:(?<=[.;\n] )|(?<=\n)){_UNIT}(?=[,.;\n])",
+    rf"(?:(?<=[.;\n] )|(?<=\n)){_UNIT}(?=[,.;\n]|\s*$)",
     rf"(?<=[0-9]),\s*{_UNIT}(?=\s*[.;\n?]|\s*$)",
 )
 _FOR_ALL: Final = tuple(re.compile(pattern, re.I) for pattern in _SAID)
+# The same in brackets: beside them others read on.
+_ASIDE: Final = re.compile(
+    rf"(?i),? ?\((?P<said>{_ALL} (?:(?:is|are) )?(?:in )?(?:micro|nano|pico|[un\u00b5\u03bcp](?=F))"
+    r"(?:-?farads?|s|F)?)\)"
+)
 _SHORT: Mapping[str, str] = {"m": "uF", "u": "uF", "n": "nF", "p": "pF"}
 _OF_ONE: Final = re.compile(r"[0-9] ?-?(?P<unit>[unp](?=F\b)|micro|nano|pico)", re.I)
+
+
+def with_unit_beside(text: str) -> str:
+    """The text with what says the unit of all values in brackets beside commas: (all nF)."""
+    return _ASIDE.sub(r", \g<said>", text)
 
 
 def unit_of_all(text: str) -> tuple[str, str]:

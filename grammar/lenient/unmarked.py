@@ -25,6 +25,7 @@ from grammar.lenient.points_in_signs import with_points_in_signs
 from grammar.lenient.put_plainly import put_plainly
 from grammar.lenient.small_phrases import with_small_phrases
 from grammar.lenient.told_otherwise import told_directly
+from grammar.lenient.unit_of_all import with_unit_beside
 
 _SIGNS: Mapping[int, Any] = str.maketrans({
     "μ": "u", "µ": "u", "’": "'", "‘": "'", "′": "'", "“": '"', "”": '"', "−": "-", "\u00a0": " ",
@@ -35,6 +36,9 @@ _SIGNS: Mapping[int, Any] = str.maketrans({
     "₀": "0", "₁": "1", "₂": "2", "₃": "3", "₄": "4", "₅": "5", "₆": "6", "₇": "7", "₈": "8",
     "₉": "9", "à": " of ", "≈": "=", "Δ": "", "∆": "",
 })  # fmt: skip
+# Powers of ten as they are printed: 10⁻⁴.
+_POWER: Final = re.compile("(?<=[x×·* ])10([⁺⁻]?[⁰¹²³⁴⁵⁶⁷⁸⁹]+)")
+_RAISED: Mapping[int, Any] = str.maketrans("⁺⁻⁰¹²³⁴⁵⁶⁷⁸⁹", "+-0123456789")
 # What TeX writes for a sign or a unit. Longer commands stand before those they begin with.
 _TEX = (
     (r"(?<=\d)\{([,.])\}(?=\d)", r"\1"),
@@ -249,7 +253,8 @@ def made_plain(text: str) -> str:
         text = _without_tex(text)
     text = re.sub(r"(?<=[A-Za-z])_(?:\(([A-Za-z0-9]+)\)|\{([A-Za-z0-9]+)\})", r"_\1\2", text)
     text = re.sub(r"10\^\{(-?[0-9]+)\}", r"10^\1", text)
-    text = with_points_in_signs(text)
+    text = _POWER.sub(lambda power: f"10^{power[1].translate(_RAISED)}", text)
+    text = with_points_in_signs(with_unit_beside(text))
     if not _ASKS_WHY.search(text):
         text = _RECIPROCALS.sub(_as_a_chain, text)
         text = _PRODUCT_OVER_SUM.sub(r"\g<a> and \g<b> in series", text)
