@@ -118,6 +118,7 @@ _OF_THE_PARTS = re.compile(
 )
 _SPACED_POINT = re.compile(r"(?<=\d) \. (?=\d+(?: times\b| × 10 ?\^))")  # of a scan
 _OF_NUMBER = re.compile(r"(?<=[\d)½⅓⅔¼¾])\s+of\s+(?:the\s+)?(?=\d)")
+_PER_CENT_OF = re.compile(r"(\d[\d.]*)\s*%\s+of\s+(?:the\s+)?(?=[\d(])")
 _PREFIX_APART = re.compile(
     r"(?<=\d)\s*([pnuµμm])\s+(?:(c)oulombs?|(f)arads?|(v)olts?|(j)oules?)\b", re.IGNORECASE
 )
@@ -242,6 +243,7 @@ def _line(number: int, text: str, source: str) -> PlainLine:
     kept = _OF_THE_PARTS.sub(" ", kept)
     kept = _SPACED_POINT.sub(".", re.sub(r"(?<=\d) \. (?=10 ?\^)", " × ", kept))
     kept = _UNIT_IN_FULL.sub(_in_short, _in_figures(kept))
+    kept = _PER_CENT_OF.sub(r"(\1/100) × ", kept)
     kept = _PREFIX_APART.sub(_together, _HALF.sub("½ × ", _OF_NUMBER.sub(" × ", kept)))
     kept = _ONE_OVER.sub("1/", kept)
     kept = re.sub(r"(?<=\d)\s*([µμ])\s+(?=[FCVJ](?![A-Za-z]))", r" \1", kept)

@@ -128,7 +128,7 @@ def verdicts(problem: str, *lines: str) -> list[str]:
             ("2(10-p) = 3p + (q-p)", "4(10-q)+p-q=2q", "20 = 4p + q", "p = 3.45, q = 6.21"),
             ["wrong", "right", "right", "carried"],
         ),
-        # a number of the text is no value that was worked on, and a sum is of values of its kind
+        # an equation is no value that was worked out, and a sum is of values of its kind
         (
             "ladder of (series 4 uF, shunt 8 uF) without end",
             ("x = 4 + 8x/(8+x)", "x^2 - 4x - 32 = 0", "x = 8"),
@@ -187,6 +187,17 @@ def test_a_wrong_rule_stays_wrong(problem: str, lines: tuple[str, ...]) -> None:
         (BRIDGE, "|VP - VQ| = 1.95 V"),
         ("C -- 4C", "1/Ct = 1/C + 1/4C = 5/4C"),
         ("three 30 nF in parallel, across 4 V; asked: Q", "30n*3=90nF,x4V=360nC"),
+        # names on all sides, ratios beside values, two values run on, a part in per cent, and
+        # words or a sign that say how it goes
+        ("4 uF -- 12 uF, across 8 V; asked: Q", "4V1 = 12V2 = Q"),
+        ("4 uF -- 12 uF, across 8 V; asked: V1", "75% of 8 V = 6 V"),
+        ("(3 uF || 5 uF) -- 4 uF, across 6 V; asked: V1", "C12=8, 8:4, volts 1:2, 2 V on the pair"),
+        ("3C -- (C || 5C), across V; asked: V1", "V1 : V23 = 6C : 3C = 2 : 1"),
+        ("20 nF || 30 nF, across 6 V; asked: Q1, Q2", "q1=120n q2=180n"),
+        (
+            "3 uF, across 10 V; then remove supply; then fill C1 with 5; asked: E",
+            "E ~ 1/C => 150/5 = 30 uJ",
+        ),
         # a p.d. before the change, where the same name is given after it
         (
             "C1 = 4 uF -- (C2 = 1 uF || C3 = 3 uF), across 10 V; then wire from P to B",

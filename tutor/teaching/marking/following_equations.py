@@ -14,9 +14,9 @@ from grammar.expressions import Expression, Name, Num, Op, names_in, parts_of, r
 from grammar.records import Dimension, Refusal
 from tutor.circuit.values import Value, in_letters, tidy
 from tutor.teaching.marking.fitting import kind_of, numbers_in, usual_unit
-from tutor.teaching.marking.grading import USUAL_POWERS, Topic, holds
+from tutor.teaching.marking.grading import Topic, holds
 from tutor.teaching.marking.letter_equations import holds_at, roots
-from tutor.teaching.marking.problem_kind import ProblemKind, S
+from tutor.teaching.marking.problem_kind import ProblemKind, ReadSoFar, S
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.unknowns import (
     all_sides,
@@ -33,16 +33,13 @@ ROUND: Final = (
 )
 
 
-def led_on(by: ProblemKind[S, Topic], sheet: S, said: Said, kind: Dimension) -> bool:
-    """Whether a wrong value before that has a name was worked out from the value stated here, which
-    is none of the text; a sum is worked out from what is of its own ``kind``.
+def led_on(sheet: ReadSoFar, said: Said, kind: Dimension) -> bool:
+    """Whether a wrong value before that has a name was worked out from the value stated here; a
+    sum is worked out from what is of its own ``kind``.
     """
     assert said.statement is not None
     *ways, last = said.statement.sides
-    given = {Fraction(value) for value in by.given(sheet) if not in_letters(value)}
     if ways or not isinstance(last, Num):
-        return False
-    if any(last.value * Fraction(10) ** power in given for power in USUAL_POWERS):
         return False
     return any(
         number.value == last.value

@@ -83,13 +83,15 @@ _COMMA = re.compile(r"(?<=\d),(?=\d{3}(?!\d))")
 
 class _Place(NamedTuple):
     """Where in a line its reading stands: what its last statement was ``about``, ``of_each``,
-    whether words before say that it counts for several, and how many it has ``stated`` so far.
+    whether words before say that it counts for several, how many it has ``stated`` so far, and
+    ``right_of`` which names the last right one was.
     """
 
     line: int
     about: tuple[str, ...] = ()
     of_each: bool = False
     stated: int = 0
+    right_of: tuple[str, ...] = ()
 
 
 def marked(
@@ -203,7 +205,13 @@ def _read_piece(
         done = FoundIn(sheet._replace(going_on=begun))
     for each in said if place.stated <= MOST_STATED else ():
         meant = _going_on(done.sheet, each) if goes_on and each is said[0] else each
-        done, place = _taken(by, done, meant, place)
+        taken, after = _taken(by, done, meant, place)
+        more = FoundIn(taken.sheet, taken.grades[len(done.grades) :])
+        if each.doubt and each.names == place.right_of != () and more.grades and not more.is_good:
+            continue  # C = 6, 4:2, volts 1:2: of a name that has its value
+        if more.is_good:
+            after = after._replace(right_of=each.names)
+        done, place = taken, after
     return done, place
 
 
@@ -251,14 +259,11 @@ def _taken(
     return FoundIn(sheet, (*done.grades, *found.grades), why), place._replace(about=said.names)
 
 
-def _is_of_another_kind(
-    by: ProblemKind[S, Topic], found: FoundIn[S, Topic], said: Said, *more: Judgement[Topic]
-) -> bool:
+def _is_of_another_kind(by: ProblemKind[S, Topic], found: FoundIn[S, Topic], said: Said) -> bool:
     """Whether the unit of a value is not that of what it would be about: C' = 18 uF, still 9 V."""
     assert said.statement is not None
     kind, truth = kind_of(said.statement.sides[-1]), by.truth(found.sheet)
-    grades = more or found.grades
-    about = {truth[each.quantity][1] for each in grades if each.quantity in truth}
+    about = {truth[each.quantity][1] for each in found.grades if each.quantity in truth}
     return kind is not None and kind not in about
 
 
@@ -377,8 +382,8 @@ def _judged_as(
     assert said.statement is not None
     named = meaning.named or is_named(said)
     each = _looked_at(by, found.sheet, each, said)
-    if said.doubt and each.verdict == "wrong" and _is_of_another_kind(by, found, said, each):
-        return found  # words between may say of what it is
+    if said.gap and each.verdict == "wrong":
+        return found  # what stands between may say of what it is
     if not stands(each, said.statement, named, not said.doubt):
         return found
     if each.verdict != "right" and not each.given:
@@ -403,7 +408,7 @@ def _looked_at(
         return wrong._replace(slip=slip, slipped_to=each.value, note="")
     is_new = each.quantity not in sheet.stated
     kind = by.truth(sheet).get(each.quantity, (None, None))[1]
-    if each.verdict == "carried" and is_new and kind and led_on(by, sheet, said, kind):
+    if each.verdict == "carried" and is_new and kind and led_on(sheet, said, kind):
         wrong = each._replace(verdict="wrong", method=False, accurate=False, told=ROUND)
         return wrong._replace(is_certain=True, carrying=frozenset())
     return each

@@ -41,7 +41,7 @@ from tutor.teaching.marking.script import Script, lookup, meant_by, measured, re
 from tutor.teaching.marking.shared_in_ratio import ratio_as_equations
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.taken_for import values_taken_for
-from tutor.teaching.marking.unknowns import equal_in_usual_units, plain
+from tutor.teaching.marking.unknowns import all_sides, plain, true_of_these_alone
 from tutor.teaching.marking.working import BECOMES, WrittenLine
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity
@@ -321,13 +321,15 @@ def _near(one: Value, other: Value, half: Fraction | None) -> bool:
 def true_in_values(script: Script, said: Said) -> Grade | None:
     """A statement in names that holds with their true values, if it gives none a value."""
     assert said.statement is not None
-    if said.names or said.statement.turned or len(said.statement.sides) < 2:
+    sides = all_sides(said.names, said.statement.sides, False)
+    is_value = said.names and not names_in(*said.statement.sides)
+    if is_value or said.statement.turned or len(sides) < 2:
         return None
-    found, powers = _all_named(script, said.statement), script.walk.problem.powers
+    found, powers = _all_named(script, Statement(sides)), script.walk.problem.powers
     values = measured(script, found, script.walk.truth)
-    if not found or not equal_in_usual_units(said.statement.sides, values, powers):
+    if not found or not true_of_these_alone(sides, values, powers):
         return None
-    last = found[names_in(*said.statement.sides)[-1]]
+    last = found[names_in(*sides)[-1]]
     about = next((q for q in found.values() if q not in script.stated), last)
     return Grade(about, "right", method=True, relation=True)
 

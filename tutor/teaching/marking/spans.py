@@ -59,13 +59,15 @@ class Token(NamedTuple):
 
 class Spans(NamedTuple):
     """One statement found among words: the sides said to be equal, ``before`` and ``after`` what
-    is said around them. ``whole`` says that no side was left out.
+    is said around them. ``whole`` says that no side was left out, ``gap`` that one in the middle
+    was, so that the last need not be of the first.
     """
 
     sides: tuple[Expression, ...]
     before: str
     after: str
     whole: bool
+    gap: bool = False
 
 
 class _Part(NamedTuple):
@@ -180,7 +182,7 @@ def _chained(piece: str, segments: list[list[Token]], read: Read, counts: bool) 
         lead.insert(0, part)
         if not part.opens:
             break
-    whole = True
+    whole, gap = True, False
     before = _text_before(piece, segments[0], lead)
     if not lead:
         names = [p for p in heads if isinstance(p.side, Name)]
@@ -204,6 +206,7 @@ def _chained(piece: str, segments: list[list[Token]], read: Read, counts: bool) 
         is_part = bool(row) and _COMBINED_WITH.match(piece, _end_of(row[-1]))
         if not row or is_part or (not is_last and not row[-1].closes):
             whole = whole and not segment
+            gap = gap or (bool(segment) and not is_last)
             after = piece[segment[0].start : segment[-1].end] if segment and is_last else after
             continue
         columns.append(row)
@@ -211,7 +214,8 @@ def _chained(piece: str, segments: list[list[Token]], read: Read, counts: bool) 
             after = piece[_end_of(row[-1]) : segment[-1].end]
             rest = [token for part in parts[len(row) :] for token in part.tokens]
     more = _alone(piece, rest, read, counts) if rest else []
-    return [*_rows(columns, before, after, whole), *more]
+    rows = [each._replace(gap=gap) for each in _rows(columns, before, after, whole)]
+    return [*rows, *more]
 
 
 def _rows(columns: list[list[_Part]], before: str, after: str, whole: bool) -> list[Spans]:

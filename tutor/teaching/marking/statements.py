@@ -107,7 +107,8 @@ class Said(NamedTuple):
 
     Without a ``statement`` something is named and nothing said of it. ``label`` is what words
     beside it point at; ``pointed`` where the words stand in front. ``doubt`` says why part of it
-    could not be read, empty where all was; ``of_each``: it is said of several alike.
+    could not be read, empty where all was; ``gap``: that stands between its name and its value;
+    ``of_each``: it is said of several alike.
     """
 
     names: tuple[str, ...]
@@ -116,6 +117,7 @@ class Said(NamedTuple):
     pointed: bool = False
     doubt: str = ""
     of_each: bool = False
+    gap: bool = False
 
 
 def is_named(said: Said) -> bool:
@@ -255,7 +257,7 @@ def _amid_words(
         alone = len(each.sides) == 1 and isinstance(each.sides[0], Num)
         is_clear = each.whole or (counted and alone and not states_amount(body))
         doubt = "" if is_clear else "Part of this line cannot be read."
-        found.append(one._replace(pointed=ahead is not None, doubt=doubt))
+        found.append(one._replace(pointed=ahead is not None, doubt=doubt, gap=each.gap))
     return found
 
 

@@ -164,6 +164,12 @@ _IN_WORDS_ALONE = re.compile(
 _GOES_AS = re.compile(  # V goes as 1/C: how it goes, and no value
     r"\b(?:goes|go|varies|is|are|divides?|splits?|shared?)\s+(?:as|like|with)\s+(?:1\s*/\s*)?C\b(?!\s*[=\d])"
 )
+_PROPORTIONAL = re.compile(r"\b([A-Z]\w*'?)\s*[~∝]\s*(?:1\s*/\s*)?[A-Z]\w*²?")  # E ~ 1/C
+# V1 : V2 = 4C : 2C = 2 : 1
+_PROPORTION = re.compile(r"^\s*[A-Z]\w*'?\s*:\s*[A-Z]\w*'?\s*=[^=:]*:[^=:]*(?:=[^=]*)?$")
+_RUN_ON = re.compile(  # q1=90n q2=198n
+    r"(?<==)(\s*[\d.]+\s*(?:[pnuµμmk]?[FCVJ]|[pnuµμm]))\s+(?=[CQVUEqvue]_?\d+\s*=)"
+)
 _SQUARE_FLAT = re.compile(r"((?:½|1/2|0?\.5)\s*[×x*·.]?\s*C\s*V)2(?![\w.])")  # ½CV2
 _MULTIPLE = re.compile(
     r"^\s*\d+\s*(?:[x×*·]|times)\s*(?:the\s+)?(?:first|second|third|eq\w*\.?\s*\(?\d\)?|\(\d\))"
@@ -260,6 +266,8 @@ def _pieces(plain: str) -> tuple[str, ...]:
     if (shared := _SHARED_OUT.fullmatch(plain)) is not None:
         values = _VALUE.findall(shared[2] or "")
         return (" ".join([shared[1].strip(), *values]), *_pieces(shared[3]))
+    plain = _RUN_ON.sub(r"\1; ", _PROPORTIONAL.sub(r"\1 ", plain))
+    plain = plain.replace(":", "/") if _PROPORTION.match(plain) else plain
     plain = _DIVIDED.sub(lambda found: found[0].replace(":", "/"), plain)
     if _SOME_WORD.search(plain):
         plain = _FARADS_IN_POWERS.sub(_with_prefix, plain)
