@@ -23,7 +23,7 @@ FAULTS: Final = (
 )
 _SPEAKS_OF_IT: Final = re.compile(r"(?i)\breason|\bWhy do|What makes it so|^Yes\b.*\?")
 _DENIES: Final = re.compile(
-    r"(?i)reason is another|not for the reason|not for the one you|Yes, but not"
+    r"(?i)reason is another|not for th(?:e|at) reason|not for the one you|Yes, but not"
 )
 
 

@@ -18,6 +18,7 @@ from grammar.spoken_numbers import in_figures
 from tutor.circuit.network import Network
 from tutor.circuit.steps import Step, step_of_all
 from tutor.circuit.values import Value, in_letters
+from tutor.teaching.answering import BUT_NOT_FOR_THAT
 from tutor.teaching.claimed_values import (
     ValuesHeld,
     ValuesHere,
@@ -58,7 +59,7 @@ from tutor.teaching.whatif.grounds_supposed import weighed_where_supposed
 
 NOT_SO_THE_GROUND: Final = "The reason is another one."
 NOT_FOR_THAT: Final = "For that reason, though, and not for the one you give."
-NOT_BY_THAT: Final = "They can, but not for the reason you give."
+NOT_BY_THAT: Final = f"{BUT_NOT_FOR_THAT}."
 AS_TOLD_BELOW: Final = "But not for the reason you give; what makes it so comes now."
 NOTHING_FLOWS: Final = "Once all is at rest no current flows, and charge never crosses a gap."
 YES_BUT: Final = "Yes, but not for the reason you give."
@@ -164,21 +165,22 @@ def _in_walk(
     if right.of is not None and right.of != question.quantity:
         return None
     is_choice = question.about == "choice"
+    rules: list[str] = []
     if is_choice and ground.beside:
-        behind = [each for each in parts_of(ground.text)[1:] if _RULES.search(each)]
-        if not behind:
-            return None  # it is weighed with the choice
-        ground = ground._replace(text="; ".join(behind))
+        rules = [each for each in parts_of(ground.text)[1:] if _RULES.search(each)]
+        ground = ground._replace(text="; ".join(rules) or ground.text)
+    by_values = is_choice and ground.beside and not rules  # its shape is weighed with the choice
     step = _chosen_step(walk, heard.task) if is_choice else question.step
     if is_choice and step is None:
-        return _of_none(walk, ground, heard, right)
+        return None if ground.beside else _of_none(walk, ground, heard, right)
     reason = because(step, speech_of(walk)) if step is not None else ""
     joined = step or next(iter(walk.steps[-1:]), None)  # of the whole: what was made last
     network = before_step(walk, joined) if joined is not None else walk.network
     told = (reason, *_hints(walk, question))
     of_capacitance = question.quantity is not None and question.quantity.symbol == "C"
     place = GroundPlace(
-        network, joined, told, on_the_way=_networks_so_far(walk), is_of_capacitance=of_capacitance
+        network, None if by_values else joined, told, on_the_way=_networks_so_far(walk),
+        is_of_capacitance=of_capacitance,
     )
     here = _values_in_walk(walk, question, joined)
     of_words = question.about in ("choice", "shares", "reason")
@@ -190,13 +192,16 @@ def _in_walk(
         return claims
 
     def compared(text: str) -> list[bool]:
-        return [] if of_words else compared_in(text, here)
+        claims = compared_in(text, here)
+        return [each for each in claims if not each] if of_words else claims
 
     judges = JudgesOfValues(judged, compared, lambda text: knows_numbers(text, here))
     weight = weigh_ground(ground, place, judges)
     is_weighed = of_words and not question.going_back and weight != "not so" and not (
-        is_choice and ground.beside and weight == "open"
+        is_choice and ground.beside and weight == "open" and not by_values
     )
+    if is_choice and any(m.text.startswith(BUT_NOT_FOR_THAT) for m in heard.messages):
+        return None  # it was answered with the choice
     if is_weighed or _is_said_as_working(ground, weight):
         return None
     if ground.beside and weight == "open" and of_words and not is_choice:
@@ -265,7 +270,10 @@ def _values_in_walk(walk: Walk, question: Question, step: Step | None) -> Values
     of_group = asked is not None and asked.symbol == "C" and step is not None
     never_by = "" if not of_group or step is None else "+-" if step.kind == "series" else "-"
     in_hand = tuple(c.name for c in parts)
-    return ValuesHere(held, in_hand, powers, names, it, right, never_by=never_by)
+    return ValuesHere(
+        held, in_hand, powers, names, it, right, never_by=never_by,
+        asks_work=asked is not None and asked.symbol == "W",
+    )
 
 
 def _plainly(value: Value, power: int) -> Value | None:
@@ -355,7 +363,10 @@ def _values_in_stages(telling: Telling, ask: Ask, network: Network | None) -> Va
         power = 0 if ask.pure or not ask.dimension else story.powers[ask.dimension]
         right = _plainly(ask.right, power)
     never_by = "-" if ask.pure and not ask.dimension else ""  # of how many there are
-    return ValuesHere(held, in_hand, story.powers, names, it, right, never_by=never_by)
+    return ValuesHere(
+        held, in_hand, story.powers, names, it, right, never_by=never_by,
+        asks_work="work" in ask.text,
+    )
 
 
 def _option_meant(ask: Ask, in_hand: Collection[str]) -> str | None:

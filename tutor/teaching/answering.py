@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
-from typing import Any, NamedTuple
+from typing import Any, Final, NamedTuple
 
 from tutor.circuit.joining import JOININGS
 from tutor.circuit.network import Network
@@ -59,6 +59,7 @@ def most_tries(walk: Walk, question: Question) -> int:
 
 IT_CAN = "It can; let us see by what. "
 STEP_BY_STEP = "Then step by step."
+BUT_NOT_FOR_THAT: Final = "They can, but not for that reason"
 
 
 class Miss(NamedTuple):
@@ -267,7 +268,7 @@ def _with_reason(
         return walk, []  # not C1, which has one point with them alone
     if step.kind == "series" and _are_apart(step):
         first, last = step.parts[0].name, step.parts[-1].name
-        text = f"They can, but not for that reason: {first} and {last} meet nowhere."
+        text = f"{BUT_NOT_FOR_THAT}: {first} and {last} meet nowhere."
         return walk, [verdict(text, "choice", "incomplete")]
     if weighed.by is None or (weighed.worth == "half" and weighed.by.says not in _BESIDE):
         return walk, []
@@ -277,7 +278,7 @@ def _with_reason(
         return walk, []  # that is what they share; what makes it so is asked next
     told = ReasonReplies(InQuestion(network, step), speech_of(walk))
     so = told.not_so(weighed.by) if weighed.worth == "false" else told.look
-    text = f"They can, but not for that reason. {so}"
+    text = f"{BUT_NOT_FOR_THAT}. {so}"
     return walk, [verdict(text, "choice", "incomplete")]
 
 

@@ -25,6 +25,8 @@ from tutor.teaching.amounts import SAYS_MORE, AmountSaid, Sayable, amounts_said,
 from tutor.teaching.judging import close
 from tutor.teaching.quantities import DIMENSION, Symbol
 from tutor.teaching.reading.because_words import WORDS
+from tutor.teaching.reading.laws_said import laws_said, without_laws
+from tutor.teaching.reading.spoken_words import with_pd_whole
 from tutor.teaching.rules.context import plain_power
 
 ValuesHeld: TypeAlias = Mapping[tuple[Symbol, str | None], tuple[Value, ...]]
@@ -35,7 +37,8 @@ class ValuesHere(NamedTuple):
     moments one after the other. ``in_hand`` are those that 'both' and 'each' mean, ``names`` what
     letters are worth in a sum, ``asked`` is the capacitor that 'it' means, ``answer`` the value in
     plain numbers that the reason is given for, which comes ``never_by`` these signs alone. Where a
-    change ``is_supposed``, more and less are said of before and after.
+    change ``is_supposed``, more and less are said of before and after. ``asks_work``: the energy
+    may be all that a supply gives.
     """
 
     values: ValuesHeld
@@ -46,6 +49,7 @@ class ValuesHere(NamedTuple):
     answer: Value | None = None
     is_supposed: bool = False
     never_by: str = ""
+    asks_work: bool = False
 
     @property
     def sayable(self) -> Sayable:
@@ -59,8 +63,9 @@ class ValuesHere(NamedTuple):
 
 def claims_judged(line: str, here: ValuesHere) -> list[bool]:
     """Which of the statements about values in a line are so, and which are not."""
-    pieces = _pieces(line, here)
-    found = [judged for each in pieces for judged in _sums(each, here)]
+    pieces = _pieces(without_laws(line), here)
+    found = [*laws_said(line, here.asks_work)]
+    found += [judged for each in pieces for judged in _sums(each, here)]
     for each in pieces:
         if not _OPERATES.search(each):
             found += [*_amounts(each, here), *_comparisons(each, here), *_moves(each, here)]
@@ -68,9 +73,14 @@ def claims_judged(line: str, here: ValuesHere) -> list[bool]:
 
 
 def compared_in(line: str, here: ValuesHere) -> list[bool]:
-    """The same for comparisons alone, since the amounts of an answer are judged elsewhere."""
-    pieces = [each for each in _pieces(line, here) if not _OPERATES.search(each)]
-    return [judged for each in pieces for judged in _comparisons(each, here)]
+    """The same for comparisons and relations of one capacitor, since the amounts of an answer are
+    judged elsewhere.
+    """
+    pieces = [
+        each for each in _pieces(without_laws(line), here) if not _OPERATES.search(each)
+    ]
+    compared = [judged for each in pieces for judged in _comparisons(each, here)]
+    return [*laws_said(line, here.asks_work), *compared]
 
 
 def knows_numbers(line: str, here: ValuesHere, told: Iterable[str] = ()) -> bool:
@@ -97,7 +107,7 @@ def knows_numbers(line: str, here: ValuesHere, told: Iterable[str] = ()) -> bool
 
 
 def _pieces(line: str, here: ValuesHere) -> list[str]:
-    line = _by_their_sizes(in_figures(_SHORT.sub("p.d", line)), here)
+    line = _by_their_sizes(in_figures(with_pd_whole(line)), here)
     return [each for each in _PIECES.split(line) if each.strip()]
 
 
@@ -107,10 +117,14 @@ _OPERATES = re.compile(
 )
 
 
-_SHORT = re.compile(r"(?i)\bp\.\s?d\.")  # no end of a sentence
 _THE_GREATER = re.compile(
     r"(?i)\b(?:the\s+)?(?P<size>bigg|larg|small)(?:er|est)\s+(?:(?:one|cap\w*|c|of\s+the\s+two)\s+)?"
     r"(?=(?:always\s+)?(?:takes?|has|have|gets?|holds?|carr(?:y|ies)|needs?|wants?|drops?)\b)"
+)
+# More falls on the smaller one.
+_ON_THE_GREATER = re.compile(
+    r"(?i)\b(?P<on>on|at|across|over|for|to)\s+the\s+(?P<size>bigg|larg|small)(?:er|est)"
+    r"(?:\s+(?:one|cap\w*|c|of\s+the\s+two))?(?=\W*$|\s+(?:than|here|in)\b)"
 )
 
 
@@ -121,9 +135,12 @@ def _by_their_sizes(line: str, here: ValuesHere) -> str:
     if len(worth) < len(sizes) or len({*worth}) < len(sizes) or len(sizes) < 2:
         return line
     ordered = sorted(sizes, key=lambda name: sizes[name] or Fraction(0))
-    return _THE_GREATER.sub(
-        lambda found: f"{ordered[0 if found['size'].lower() == 'small' else -1]} ", line
-    )
+
+    def name(found: re.Match[str]) -> str:
+        return ordered[0 if found["size"].lower() == "small" else -1]
+
+    line = _THE_GREATER.sub(lambda found: f"{name(found)} ", line)
+    return _ON_THE_GREATER.sub(lambda found: f"{found['on']} {name(found)}", line)
 
 
 # Sums and equations
@@ -302,6 +319,9 @@ _TIMES: Mapping[str, Fraction] = MappingProxyType({
 })
 _IT = re.compile(r"(?i)\W*(?:it|its|it['’]s|the\s+(?:other|rest))\b")
 _EQUAL_ONES = re.compile(r"(?i)\b(?:equals?|identical|alike)\b|\bsame\s+(?:size|value)\b")
+_ONE_TO_OTHER = re.compile(
+    r"(?i)\b(?:is|are|being)\s+(?:(?:about|just|exactly)\s+)?(?:twice|double|half|triple|\d\s+times)\b"
+)
 _EACH = re.compile(r"(?i)\b(?:each|both)\b")
 _SAME = re.compile(r"(?i)\b(?:same|equal(?:ly|s)?|alike|identical)\b")
 _SPOKEN: Mapping[Symbol, str] = MappingProxyType({
@@ -335,6 +355,8 @@ def _comparisons(piece: str, here: ValuesHere) -> Iterator[bool]:
         return
     if symbol is None and not _OF_ANOTHER_SORT.search(piece):
         symbol = next((s for s, words in _SPOKEN.items() if re.search(words, piece)), None)
+        if symbol is None and len(owners) == 2 and _ONE_TO_OTHER.search(piece):
+            symbol = "C"  # C1 is twice C2
     if here.is_supposed and not re.search(r"(?i)\bthan\b", piece):
         return  # of before and after
     if symbol is None or _DENIED.search(piece) or re.search(r"\d\s*[FVCJ]\b", piece):

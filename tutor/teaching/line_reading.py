@@ -55,6 +55,10 @@ def read(talk: Conversation, line: str) -> LineRead:
 
     line = _without_the_question(talk, line)
     task = talk.in_hand
+    if isinstance(task, Walk):
+        from tutor.teaching.told_again import without_what_is_known
+
+        line = without_what_is_known(task, line)
     story = task if isinstance(task, Telling) and not task.over else None
     if story is not None and story.ask is not None and names_one(story.ask, line) and (
         "?" not in line or is_lettered(story.ask)

@@ -294,7 +294,7 @@ def _kind_in(line: str) -> StepKind | None:
         return "removal"
     if re.search(r"(?i)\bnot\s+(?:in\s+)?(?:series|parallel|a\s+chain)\b", line):
         return None
-    words = set(plain(line).split())
+    words = {*plain(line).split()} - {"besides"}  # but for these
     if not re.search(r"(?i)\bleft\s+(?:out|off|away|behind|aside)\b", line):
         words.discard("left")
     if not re.search(r"(?i)\btak(?:en?|es|ing)\b.*\b(?:out|off|away)\b", line):

@@ -7,7 +7,9 @@ from typing import Final
 
 # As a pattern, to be put within others. 'The cause of it' is a noun.
 WORDS: Final = (
-    r"\b(?:because|becuase|becos|becoz|since|cos|coz|cuz|bcs?|due\s+to"
+    r"\b(?:because|becuase|becos|becoz|since|cos|coz|cuz|bcs?|due\s+to|owing\s+to"
+    r"|seeing\s+(?:that|as)|given\s+that|(?:for\s+)?the\s+(?:simple\s+)?reason\s+(?:is|being|that)"
+    r"|reason(?=\s*[:=])"
     r"|(?<!the\s)(?<!a\s)(?<!no\s)cause(?!\s+of\b|\s*[.?!]|\s*$))\b"
 )
 # 'As' before a clause of its own, not as in 'as well', 'as big as', 'the same as' or 'as before'.

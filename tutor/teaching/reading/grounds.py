@@ -15,6 +15,7 @@ from tutor.circuit.network import Network
 from tutor.circuit.steps import Step
 from tutor.teaching.reading.because_words import BECAUSE_OR_AS
 from tutor.teaching.reading.joined_with import is_joined_falsely
+from tutor.teaching.reading.laws_said import without_laws
 from tutor.teaching.reading.like_words import says_alike
 from tutor.teaching.reading.other_grounds import breaks_a_law, loses_charge
 from tutor.teaching.reading.propositions import Says, clauses_of, propositions_in
@@ -79,6 +80,7 @@ class SaidGround(NamedTuple):
 
 def ground_in(line: str) -> SaidGround | None:
     """The reason that a line gives: behind 'because', or before 'so'; None where it gives none."""
+    line = with_pd_whole(line)
     found = BECAUSE_OR_AS.search(line)
     if found is not None:
         behind = line[found.end() :]
@@ -127,7 +129,7 @@ def weigh_ground(ground: SaidGround, place: GroundPlace, values: JudgesOfValues)
         text = _OF_ONESELF.sub(" ", with_pd_whole(ground.text))
         return _weigh_beside(text, place, values)
     claims = values.claims(ground.text)
-    if not all(claims) or _is_false(_WORKED.sub(" ", ground.text), place):
+    if not all(claims) or _is_false(_WORKED.sub(" ", without_laws(ground.text)), place):
         return "not so"
     if not claims:
         return "so" if _is_so(ground.text, place) else "open"
@@ -147,14 +149,16 @@ _OF_ONESELF = re.compile(
 _WORKED = re.compile(r"(?<![\w.])[\d(][\d\s.()*/×·+−^-]*=\s*\d[\d.]*")
 # It's the p.d.s that add: the p.d.s add.
 _CLEFT = re.compile(
-    r"(?i)\bit(?:['’]?s|\s+is)\s+((?:the\s+)?(?:p\.?\s?d\.?s?|[a-z]+))\s+(?:that|which)\b"
+    r"(?i)\bit(?:['’]?s|\s+is)\s+((?:the\s+)?(?:p\.?\s?d\.?s?|(?:1\s*/\s*|one\s+over\s+)?[a-z]+))"
+    r"\s+(?:that|which)\b"
 )
 
 
 def _weigh_beside(text: str, place: GroundPlace, values: JudgesOfValues) -> GroundWeight:
-    clauses = [each for each in parts_of(text) if _states(each)]
+    clauses = [each for each in parts_of(without_laws(text)) if _states(each)]
     is_false = any(_is_false(each, place) for each in clauses) and _is_false(text, place)
-    if is_false or any(not all(values.compares(each)) for each in clauses):
+    stated = [each for each in parts_of(text) if _states(each) or "=" in each]
+    if is_false or any(not all(values.compares(each)) for each in stated):
         return "not so"
     return "open" if any(_is_left_open(each, place, values) for each in clauses) else "so"
 
@@ -272,7 +276,7 @@ def _shares_the_other(clause: Clause, step: Step) -> bool:
     )
     if is_of_more or _A_PART_OF & {*texts}:
         return False  # the same as a third of the volts, the same energy for each charge
-    said_same = clause.has("same") or clause.says("share", "shares", "shared", "equal")
+    said_same = clause.has("same", "equal") or clause.says("share", "shares", "shared")
     if not said_same or clause.is_negative or clause.has("charge") is clause.has("pd"):
         return False
     if clause.capacitors and not {*clause.capacitors} & {c.name for c in step.parts}:

@@ -441,7 +441,8 @@ def _through(clause: Clause, located: bool) -> Proposition | None:
         clause.has("both", "cap") or bool(clause.capacitors) or clause.says("circuit")
     )
     if (crosses and (clause.has("move", "hop", "be") or clause.has("gap"))) or along or flows:
-        if clause.has("metal") and not clause.has("gap", "cap", "both"):
+        inside = clause.has("gap", "cap", "both") or _OVER_A_GAP.search(clause.text)
+        if clause.has("metal") and not inside:
             return None
         return _made(clause, "through")
     if clause.has("gap") and clause.has("move"):
@@ -449,11 +450,18 @@ def _through(clause: Clause, located: bool) -> Proposition | None:
     return None
 
 
+_OVER_A_GAP = re.compile(r"\bplate to (?:the (?:next|other) )?plate\b|\bone plate to the other\b")
+
+
 def _split(clause: Clause, located: bool) -> Proposition | None:
     del located
-    if clause.has("split") and clause.has("charge") and not clause.says("share", "shares"):
-        return _made(clause, "split")
-    return None
+    if not clause.has("split") or not clause.has("charge") or clause.says("share", "shares"):
+        return None
+    in_common = clause.says("shared") and not clause.says(*_IN_PARTS)
+    return None if in_common else _made(clause, "split")
+
+
+_IN_PARTS = ("among", "amongst", "between", "up", "equally", "evenly", "half", "halves", "split")
 
 
 def _equal(clause: Clause, located: bool) -> Proposition | None:

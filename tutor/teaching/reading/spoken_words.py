@@ -51,6 +51,11 @@ MEANINGS: Mapping[str, frozenset[str]] = MappingProxyType({
 _PHRASES = re.compile(
     r"\b(?:" + "|".join(sorted(map(re.escape, PHRASES), key=len, reverse=True)) + r")\b"
 )
+# Nothing is at P but C1 and C2: no other sentence begins there.
+_BUT_THESE = re.compile(
+    r"(?i)\b((?:nothing|none|nobody|no\s+(?:one|other|third|more))\b[^,;:.!?]*?)"
+    r"\s(?:but|bar|save|other\s+than|aside\s+from|apart\s+from)(?=\s(?:for\s)?(?:c_?\d|the|these|those|them))"
+)
 _TOKEN = re.compile(r"[+\-−–±][\s]?[qQ]\b|[A-Za-zµΔ][\w']*|\d+(?:\.\d+)?|[,;.:!?()]")
 
 
@@ -110,7 +115,7 @@ def _in_full(line: str) -> str:
     text = re.sub(r"(?i)'re\b", " are", text)
     text = re.sub(r"'\w*", "", text)
     text = re.sub(r"\|\||∥", " parallel ", text)
-    text = text.replace("_", "")
+    text = _BUT_THESE.sub(r"\1 except", text.replace("_", ""))
     text = re.sub(r"[A-Za-z]+", _written_out, text)
     flat = re.sub(r"[ \t]+", " ", text)
     lowered = flat.lower()
@@ -215,7 +220,7 @@ def meanings_of(word: str) -> frozenset[str]:
 
 def _looked_up(word: str) -> frozenset[str]:
     found = MEANINGS.get(word, frozenset())
-    if word not in COMMON or not found:
+    if word != "nearly" and (word not in COMMON or not found):  # all but
         found = found | MEANINGS.get(stem(word), frozenset())
     if "plural" in MEANINGS.get(word, frozenset()):
         found = found | {"plural"}
