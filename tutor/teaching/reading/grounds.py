@@ -94,7 +94,7 @@ def ground_in(line: str) -> SaidGround | None:
 def beside_in(line: str) -> SaidGround | None:
     """All that a line says, where it has more clauses than that of an answer."""
     is_more = len(parts_of(line)) > 1 and _states(line) and "?" not in line
-    return SaidGround(line, beside=True) if is_more else None
+    return SaidGround(with_pd_whole(line), beside=True) if is_more else None
 
 
 def parts_of(line: str) -> list[str]:
