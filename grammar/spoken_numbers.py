@@ -28,6 +28,7 @@ ONES: Mapping[str, int] = MappingProxyType(
         "thirteen": 13,
         "fourteen": 14,
         "fifteen": 15,
+        "fiveteen": 15,
         "sixteen": 16,
         "seventeen": 17,
         "eighteen": 18,

@@ -75,7 +75,8 @@ LEAVES = re.compile(
 # What kind of act it is
 
 SHARINGS = (
-    ("p.d.", "pd", "voltage", "voltages", "volts", "v", "potential difference", "u"),
+    ("p.d.", "pd", "voltage", "voltages", "volts", "v", "potential difference", "u",
+     "tension"),
     ("charge", "charges", "q", "coulombs"),
 )
 WITH_ARTICLE = frozenset({"charge", "p.d.", "pd", "voltage", "energy", "same", "potential"})
@@ -165,7 +166,7 @@ GOES_ON_ASKING = re.compile(
 )
 # What is on one plate has to be on the other: no question, though it begins as one.
 STATES = re.compile(
-    r"^(?!what (?:do|does) (?:\w+ ){1,5}?mean\b)"
+    r"^(?!what (?:do|does) (?:\w+ ){1,5}?mean\b)(?!what (?:is|was|are|were) [^,]*\bagain\b)"
     r"(?:what|where|which|who) (?:is|has|was|are|does|do|comes|goes|leaves|makes"
     r"|happens(?! (?:to|with|if|when)\b))\b"
     r"(?:(?! that | which |, (?:is|are|does|do) (?:not )?(?:it|that|this|they)\b).)*? "

@@ -109,7 +109,7 @@ def said_to(item: FollowUp, line: str, sizes: Mapping[str, Value] = NO_SIZES) ->
     head = re.split(r"[,;:(]", line)[0]
     told = head if re.search(r"\d", line[len(head):]) else line  # C2, 12 µC for each volt
     text = _by_its_size(told, sizes).lower().replace("’", "'")
-    rest = re.sub(rf"1\s*/\s*[c2]|\b[23]\b|\*\s*2|x\s*2|{item.right}", "", text)
+    rest = re.sub(rf"1\s*/\s*[c2]|\b[23]\b(?!\s*times)|\*\s*2|x\s*2|{item.right}", "", text)
     if re.search(r"\d", rest) or "=" in text:
         return None
     is_right, is_wrong = _says(item.right, text), _says(item.wrong, text)

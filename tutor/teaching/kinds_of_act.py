@@ -86,13 +86,15 @@ def file_in(line: str) -> str | None:
 
 def own_words(line: str) -> str:
     """What the speaker says, without what somebody else is said to think instead, and with the
-    size of a charge as a charge: |Q1| is Q1; a smile is no sign.
+    size of a charge as a charge: |Q1| is Q1; a smile is no sign, nor is a halt in speaking.
     """
     line = _SMILES.sub(lambda found: ", " if line[found.end():].strip() else " ", line)
     line = re.sub(r"\|([QVUqvu]_?\d*)\|", r"\1", line)
+    line = _HALTS.sub("", line)
     return _OF_SOMEBODY_ELSE.sub("", line) if _OWN.match(line) else line
 
 
+_HALTS = re.compile(r"(?i)\b(?:um+|uh+m*|erm+)\b[\s,.…]*(?=\S)")
 _SMILES = re.compile(r"(?<=\s)[:;=]-?[)(DPpo3/\\|]+(?=\s|$)|[\U0001F300-\U0001FAFF\u2600-\u27BF]+")
 _OWN = re.compile(r"(?i)\W*i(?:['’]?d| would)? (?:say|think|reckon|guess|go for)\b")
 _OF_SOMEBODY_ELSE = re.compile(
@@ -295,6 +297,8 @@ def _nothing_but(said: str, offer: OnOffer, named: list[int]) -> bool:
 def _leaves_open(text: str, said: str, offer: OnOffer) -> bool:
     """Several answers at once, none of them, or how many people are for which."""
     named = _named(text, offer)
+    if offer.asks_names and not _gives_reason(text):
+        return _weighs_names(said, offer)
     if not offer.alternatives or _gives_reason(text):
         return False
     if re.search(r"\b(?:neither|not)\b", text) and len(named) == len(offer.alternatives) - 1:
@@ -306,6 +310,13 @@ def _leaves_open(text: str, said: str, offer: OnOffer) -> bool:
         return True
     alone = {"both", "either", "neither", "any", "all", "whichever"}
     return bool(set(said.split()) & alone) and not named and set(said.split()) <= JOINED
+
+
+def _weighs_names(said: str, offer: OnOffer) -> bool:
+    """Whether names stand on both sides of each of two times 'or', and nothing is taken of them."""
+    names = {name.lower() for name in offer.names}
+    sides = [{*re.findall(r"[a-z]\w*'*", each)} for each in re.split(r"\bor\b", said)]
+    return len(sides) > 2 and all(len(side & names) > 1 for side in sides)
 
 
 def _gives_reason(text: str) -> bool:

@@ -94,10 +94,15 @@ _LEFT_OUT = re.compile(
 WHICH = "Which will you take? Name them."
 REALLY_ALL = "All of the capacitors there are? Then name them, or say none."
 _WHICH_THEN = "That says which can not. Which can be combined, or none?"
+_BOTH_ENDS = (
+    r"\bboth\s+(?:of\s+their\s+)?(?:ends|points|nodes|legs)\s+(?:are\s+)?(?:in\s+)?"
+    r"(?:common|shared|joined|together|the\s+same)\b"
+)
 _FORM_WORDS: Mapping[StepKind, re.Pattern[str]] = MappingProxyType({
     "parallel": re.compile(
         r"(?i)\bparallel|\bside\s+by\s+side|\bbracket|\bbeside|\bbranch|\bnext\s+to\s+each"
         r"|\btop\s+and\s+bottom|\bstacked|\bone\s+above"
+        rf"|{_BOTH_ENDS}"
     ),
     "removal": re.compile(
         r"(?i)\bdead[\s-]*end|\bleads?\s+nowhere|\bloose\b|\bshorted\b|\bbypassed\b|\buseless\b"
@@ -516,7 +521,7 @@ def _placed(text: str, parts: Sequence[Capacitor]) -> tuple[str, ...]:
     if len(ordinals) > 1 and max(ordinals) < len(names):
         return tuple(name for n, name in enumerate(names) if n in ordinals)
     found = _PLACES.search(text)
-    if found is None:
+    if found is None or re.search(f"(?i){_BOTH_ENDS}", text):
         return ()
     if _AS_ORDER.search(found[0]):
         return ()

@@ -9,8 +9,8 @@ from typing import Final, NamedTuple
 from grammar.tables import table
 
 NO: Final = r"(?:no|nope|nah|not|never|cannot|can't|n't|doesn't|false|nein)"
-RECIPROCALS: Final = r"(?:1\s*/\s*c|(?:one|1) over(?: c)?|reciprocals?|inverses?|upside.?down)"
-CAPACITANCES: Final = r"(?:(?<!/)(?<!/ )(?<!over )c|capacitances?|the values)"
+RECIPROCALS: Final = r"(?:1\s*/\s*c|(?:one|1)[ -]overs?(?: c)?|reciprocals?|inverses?|upside.?down)"
+CAPACITANCES: Final = r"(?:(?<!/)(?<!/ )(?<!over )c|capacitances?|capacit(?:y|ies)|the values)"
 # What stands in braces in the patterns of the table.
 PLACES: Final[Mapping[str, str]] = MappingProxyType({
     "{more}": r"(?:more|bigger|larger|higher|greater|rises?|up|increases?|grows?)",

@@ -35,11 +35,13 @@ from tutor.teaching.staged.story import Ask, Option, Story, Valued, Way
 YES = (
     "yes", "y", "it is", "they are", "true", "same", "equal", "symmetry", "symmetric",
     "by symmetry", "at one potential", "one potential", "no difference", "yeah", "yep", "yup",
+    "balanced",
 )
 NO = (
     "no", "n", "not", "false", "different", "unequal", "not equal", "not the same", "not alike",
     "no symmetry", "not at one potential", "they are not", "it is not", "are not", "differ",
     "nope", "nah", "they arent", "are not equal", "are not the same",
+    "unbalanced", "not balanced", "imbalanced",
 )
 LEAVE = ("leave", "leave out", "left out", "out", "remove", "drop")
 JOIN = ("one point", "one", "join", "wire", "merge", "a wire")

@@ -220,6 +220,7 @@ SAME: Final = (
 
 PD_WORDS = (
     "p.d.", "p.d", "pd", "pds", "voltage", "voltages", "potential difference", "volts", "v", "u",
+    "tension",
 )
 CHARGE_WORDS = ("the charge", "charge", "charges", "coulombs", "q")
 
