@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from functools import lru_cache
 
 from grammar.bank import read_bank, speaks_of_bank
 from grammar.building import Builder, PartGroup, assemble
@@ -22,6 +23,7 @@ _COPIED = ("value", "unknown", *SIZED, "copied")
 _KINDS = ("in_series", "in_parallel")
 
 
+@lru_cache(maxsize=64)  # pure; what is read of a text is looked at from several sides
 def read_network(text: str) -> Description:
     """Read the description of one network.
 

@@ -308,12 +308,12 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "with (?:me|us)", "fully charged", "long time", "for a while", "step by step",
     ),
 }  # fmt: skip
-_TAGS = tuple(tag for tag, patterns in _IDIOMS.items() for _ in patterns)
-# One pattern for all, with a group for each wording: most words begin none of them, and a sign but
+_TAGS = tuple(_IDIOMS)
+# One pattern for all, with a group for each concept: most words begin none of them, and a sign but
 # for the plus of a terminal none at all, so that they are not tried on it one after the other.
 _IDIOM = re.compile(
     "(?<![A-Za-z0-9])(?=[a-z0-9+])(?:"
-    + "|".join(f"({pattern})" for patterns in _IDIOMS.values() for pattern in patterns)
+    + "|".join(f"({'|'.join(patterns)})" for patterns in _IDIOMS.values())
     + ")(?![A-Za-z0-9])",
     re.I,
 )

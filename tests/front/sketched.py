@@ -57,6 +57,11 @@ class Page:
             for column, sign in enumerate(line) if sign != " "
         }
         self.used: set[Cell] = set()
+        self.lines = {
+            cell: SIDES["┼"] if sign == HOP else SIDES[sign]
+            for cell, sign in self.signs.items()
+            if sign in SIDES or (sign == HOP and self._is_hop(cell))
+        }
         self.metal = dict(self._metal())
 
     def at(self, cell: Cell) -> str:
@@ -64,10 +69,7 @@ class Page:
 
     def runs(self, cell: Cell, side: Cell) -> bool:
         """Whether a line runs from a cell towards this side."""
-        sign = self.at(cell)
-        if sign == HOP and self._is_hop(cell):
-            return True
-        return side in SIDES.get(sign, ())
+        return side in self.lines.get(cell, ())
 
     def _is_hop(self, cell: Cell) -> bool:
         left, right = _step(cell, LEFT), _step(cell, RIGHT)
@@ -75,11 +77,7 @@ class Page:
 
     def _metal(self) -> Iterator[tuple[tuple[Cell, bool], int]]:
         """A number for each cell of line, by whether it is looked at along or across a hop."""
-        cells = {
-            (cell, level)
-            for cell, sign in self.signs.items()
-            if sign in SIDES or (sign == HOP and self._is_hop(cell)) for level in (False, True)
-        }
+        cells = {(cell, level) for cell in self.lines for level in (False, True)}
         number = 0
         while cells:
             number += 1
@@ -88,10 +86,11 @@ class Page:
                 cell, level = waiting.pop()
                 self.used.add(cell)
                 yield (cell, level), number
-                near = {(_step(cell, side), side in (LEFT, RIGHT)) for side in SIDES["┼"]
-                        if self.runs(cell, side) and self.runs(_step(cell, side), _back(side))
-                        and (self.at(cell) != HOP or (side in (LEFT, RIGHT)) == level)}
-                if self.at(cell) != HOP:
+                is_hop = self.signs[cell] == HOP
+                near = {(_step(cell, side), side in (LEFT, RIGHT)) for side in self.lines[cell]
+                        if self.runs(_step(cell, side), _back(side))
+                        and (not is_hop or (side in (LEFT, RIGHT)) == level)}
+                if not is_hop:
                     near.add((cell, not level))
                 for each in near & cells:
                     cells.discard(each)

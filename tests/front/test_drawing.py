@@ -81,11 +81,12 @@ def assert_says(read: Read, drawn: Depicted, has_labels: bool) -> None:
 
 def assert_draws(drawn: Depicted, width: int) -> None:
     """The form that fits, and every other form, read back."""
-    page = Page(width)
+    page, pieces = Page(width), ruled(drawn)
+    plain = page._replace(ascii=True)
     for form in FORMS:
-        rows, plain = in_form(drawn, ruled(drawn), form, page), page._replace(ascii=True)
+        rows = in_form(drawn, pieces, form, page)
         assert_says(read_back("\n".join(rows)), drawn, form.has_values)
-        in_ascii = in_form(drawn, ruled(drawn), form, plain)
+        in_ascii = in_form(drawn, pieces, form, plain)
         assert in_ascii == [plain.plain(row) for row in rows]
         assert all(row.isascii() for row in in_ascii)
     chosen = sketch(drawn, page, "  ")

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
 
+from tutor.front.chat.stages import Chat
 from tutor.front.keeping import Opening, Unkept
 from tutor.teaching import answer_grounds
 
@@ -25,14 +27,21 @@ def _cases() -> Iterator[tuple[str, tuple[str, ...], str, str]]:
                 yield place["network"], tuple(place["before"]), line, word
 
 
+@cache
+def _led_there(network: str, before: tuple[str, ...]) -> tuple[Unkept, Chat]:
+    host = Unkept()
+    chat = host.open(Opening(text=network)).chat
+    for said in before:
+        chat = host.hear(chat, said).chat
+    return host, chat
+
+
 @pytest.mark.parametrize(("network", "before", "line", "word"), [*_cases()])
 def test_an_answer_stands_and_its_reason_is_weighed(
     network: str, before: tuple[str, ...], line: str, word: str
 ) -> None:
-    host = Unkept()
-    answer = host.open(Opening(text=network))
-    for said in (*before, line):
-        answer = host.hear(answer.chat, said)
+    host, chat = _led_there(network, before)
+    answer = host.hear(chat, line)
     verdicts = [message.verdict for message in answer.messages if message.verdict]
     assert verdicts[0] == "right"
     texts = [message.text for message in answer.messages if message.verdict == "incomplete"]

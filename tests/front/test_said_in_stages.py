@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -25,15 +26,22 @@ def _cases() -> Iterator[tuple[str, tuple[str, ...], str, str]]:
                 yield stage["network"], tuple(stage["before"]), line, word
 
 
+@cache
+def _led_there(network: str, before: tuple[str, ...]) -> Chat:
+    """The chat after the lines before, each of which was heard."""
+    chat = open_text(read_network(network), Chat(DEFAULTS)).chat
+    for earlier in before:
+        answer = safely(chat, earlier)
+        is_supposed = earlier.startswith("what if")
+        is_heard = any(m.verdict in ("right", "wrong") for m in answer.messages)
+        assert is_supposed or is_heard, earlier
+        chat = answer.chat
+    return chat
+
+
 @pytest.mark.parametrize(("network", "before", "line", "word"), [*_cases()])
 def test_a_line_at_a_stage_is_taken_as_a_good_teacher_would(
     network: str, before: tuple[str, ...], line: str, word: str
 ) -> None:
-    answer = open_text(read_network(network), Chat(DEFAULTS))
-    for earlier in before:
-        answer = safely(answer.chat, earlier)
-        is_supposed = earlier.startswith("what if")
-        is_heard = any(m.verdict in ("right", "wrong") for m in answer.messages)
-        assert is_supposed or is_heard, earlier
-    found = [message.verdict for message in safely(answer.chat, line).messages]
+    found = [message.verdict for message in safely(_led_there(network, before), line).messages]
     assert next((each for each in VERDICTS if each in found), "said") == word

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
+from functools import lru_cache
 from typing import NamedTuple
 
 from grammar.reading import read_network
@@ -31,14 +32,15 @@ def problem_of(text: str) -> Problem:
 
 def converse(text: str, lines: Iterable[str], terms: Terms | None = None) -> list[Turn]:
     """The opening turn and one turn for each line."""
-    turn = begin(problem_of(text), terms)
-    return [turn, *_hear_all(turn, lines)]
+    every = (*lines,)
+    return [_turn_after(text, every[:said], terms) for said in range(len(every) + 1)]
 
 
-def _hear_all(turn: Turn, lines: Iterable[str]) -> Iterator[Turn]:
-    for line in lines:
-        turn = hear(turn.talk, line)
-        yield turn
+@lru_cache(maxsize=2000)  # turns never change, and many tests begin with the same lines
+def _turn_after(text: str, lines: tuple[str, ...], terms: Terms | None) -> Turn:
+    if not lines:
+        return begin(problem_of(text), terms)
+    return hear(_turn_after(text, lines[:-1], terms).talk, lines[-1])
 
 
 def said(turn: Turn) -> str:

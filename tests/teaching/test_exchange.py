@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
 from typing import NamedTuple
 
 import pytest
@@ -58,7 +59,7 @@ def _detour() -> Replied:
     return reply
 
 
-KINDS: dict[str, Callable[[], Replied]] = {
+_BEGUN: dict[str, Callable[[], Replied]] = {
     "choice": lambda: _walk(LADDER),
     "shares": lambda: _walk(LADDER, "C2 C3"),
     "value": lambda: _walk(LADDER, "C2 C3", "pd, P and B"),
@@ -69,6 +70,8 @@ KINDS: dict[str, Callable[[], Replied]] = {
     "what if in stages": lambda: hear(_story(STORIES["filled"]).talk, "what if C1 is doubled"),
     **{name: (lambda text=text: _story(text)) for name, text in STORIES.items()},
 }
+# A conversation never changes, so each is begun once.
+KINDS: dict[str, Callable[[], Replied]] = {name: cache(begun) for name, begun in _BEGUN.items()}
 REQUESTS = (
     "where are we", "list", "drawing", "why", "hint", "energy", "help", "repeat", "settings",
     "fair copy", "save it", "set figures 3", "undo", "start again", "what if",

@@ -164,10 +164,11 @@ def _multiplied(finds: Fact, others: set[Fact]) -> Relation:
     raise ValueError(f"no form of the law finds {finds} from {others}")
 
 
-def of_capacitor(name: str) -> Iterator[Relation]:
-    """The law of one capacitor, each of its quantities from two others."""
+def of_capacitor(name: str, finds: Dimension | None = None) -> Iterator[Relation]:
+    """The law of one capacitor, each of its quantities from two others; or as it ``finds`` one."""
     for found, first, second in FORMS:
-        yield Relation("multiplied", Fact(found, name), (Fact(first, name), Fact(second, name)))
+        if finds in (None, found):
+            yield Relation("multiplied", Fact(found, name), (Fact(first, name), Fact(second, name)))
 
 
 def by_law(finds: Dimension, name: str, *uses: Dimension) -> Relation:
@@ -175,9 +176,8 @@ def by_law(finds: Dimension, name: str, *uses: Dimension) -> Relation:
     is most often found. Errors: ``StopIteration`` where no form of the law does that.
     """
     return next(
-        relation for relation in of_capacitor(name)
-        if relation.finds.dimension == finds
-        and (not uses or {fact.dimension for fact in relation.uses} == {*uses})
+        relation for relation in of_capacitor(name, finds)
+        if not uses or {fact.dimension for fact in relation.uses} == {*uses}
     )
 
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import Final, NamedTuple
 
 from grammar.records import Refusal
-from tutor.desk.value_questions import value_questions
+from tutor.desk.value_questions import ValueQuestion, value_questions
 from tutor.practice.making_needs import NEEDS, TaskOrder
 from tutor.practice.questions.kinds import kinds_for, make_question, story_of_question
 from tutor.practice.tasks import make
@@ -70,15 +71,26 @@ def _probes(idea: str, seed: int) -> Iterator[Probe]:
 
 def _of_values(idea: str, skill: str, seed: int) -> Iterator[Probe]:
     for number in range(SEEDS):
-        try:
-            text = make(TaskOrder(skill=skill, seed=seed + number)).text
-        except Refusal:
-            continue
-        yield from _of_text(idea, text)
+        if text := _practising(skill, seed + number):
+            yield from _of_text(idea, text)
+
+
+@lru_cache(maxsize=256)  # pure; ideas of one skill are looked for in the same problems
+def _practising(skill: str, seed: int) -> str:
+    """A problem that practises a skill; nothing where none is found with this seed."""
+    try:
+        return make(TaskOrder(skill=skill, seed=seed)).text
+    except Refusal:
+        return ""
+
+
+@lru_cache(maxsize=256)  # as above
+def _questions_of(text: str) -> tuple[ValueQuestion, ...]:
+    return (*value_questions(text),)
 
 
 def _of_text(idea: str, text: str) -> Iterator[Probe]:
-    for question in value_questions(text):
+    for question in _questions_of(text):
         found = question.telling(idea)
         if found is not None:
             yield Probe(text, question.asks, question.shown, found.shown, found.ask)

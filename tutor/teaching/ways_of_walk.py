@@ -62,9 +62,8 @@ def relations_to(walk: Walk, quantity: Quantity) -> Iterator[Relation]:
     if name is None or quantity.point is not None or quantity.symbol == "W":
         return
     fact = Fact(quantity.dimension, name)
-    for relation in of_capacitor(name):
-        is_of_energy = any(used.dimension == "energy" for used in relation.uses)
-        if relation.finds == fact and not is_of_energy:
+    for relation in of_capacitor(name, fact.dimension):
+        if all(used.dimension != "energy" for used in relation.uses):
             yield relation
     for step in (walk.part_of(name), walk.made_by(name)):
         yield from finding(step, fact) if step is not None else ()

@@ -109,10 +109,15 @@ def _farthest(bonds: Sequence[Bond], start: str, among: Iterable[str]) -> str:
 def _tied(bonds: list[Bond], ends: tuple[str, str]) -> list[Bond]:
     """The bonds with as many ties as leave none of them hanging."""
     tied = list(bonds)
-    while hanging := [bond for bond in tied if bond.name not in _on_the_way(tied, ends)]:
+    while hanging := _hanging(tied, ends):
         live = [bond for bond in tied if bond not in hanging]
         tied.append(_tie(hanging, live, ends))
     return tied
+
+
+def _hanging(bonds: Sequence[Bond], ends: tuple[str, str]) -> list[Bond]:
+    on_the_way = _on_the_way(bonds, ends)
+    return [bond for bond in bonds if bond.name not in on_the_way]
 
 
 def _on_the_way(bonds: Sequence[Bond], ends: tuple[str, str]) -> frozenset[str]:

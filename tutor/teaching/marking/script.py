@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
+from functools import cached_property
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -21,10 +22,8 @@ from tutor.teaching.walk import Walk
 from tutor.teaching.ways_of_walk import canonical
 
 
-class Script(NamedTuple):
-    """How far a script has been read.
-
-    ``begun`` is the walk at its start, ``walk`` the way that the learner took. ``broken`` are
+class _Read(NamedTuple):
+    """``begun`` is the walk at its start, ``walk`` the way that the learner took. ``broken`` are
     groups that are none, by name; ``shown`` are the wrong ideas that stand in it. The rest is as
     with any script.
     """
@@ -46,7 +45,13 @@ class Script(NamedTuple):
     led: tuple[OwnValue, ...] = ()
     seen: tuple[Fraction, ...] = ()
 
-    @property
+
+class Script(_Read):
+    """How far a script has been read. It never changes, so that what the learner's values come to
+    is worked out once for each, when it is first looked at.
+    """
+
+    @cached_property
     def own(self) -> Own:
         """The learner's own values so far."""
         return own_of(self.walk, self.stated)._replace(led_to=tuple(_led_to(self)))
@@ -56,10 +61,11 @@ def reader_of(script: Script) -> Reader:
     """What means something to this learner by now."""
     walk = script.walk
     network, power = walk.problem.network, walk.problem.powers["capacitance"]
+    own = script.own
     values = {
         c.name: Fraction(value) / Fraction(10) ** power
         for c in walk.network.capacitors
-        if isinstance(value := script.own.get("C", c.name), Fraction)
+        if isinstance(value := own.get("C", c.name), Fraction)
     }
     return Reader(
         frozenset((*names_met(walk), *script.aliases)),
