@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -13,6 +14,12 @@ from hypothesis import settings
 settings.register_profile("platewalk", deadline=None, derandomize=True)
 settings.register_profile("wandering", deadline=None)
 settings.load_profile("platewalk")
+
+
+def pytest_collection_finish() -> None:
+    """The tests and their cases stay to the end: nothing of them is looked at for what may go."""
+    gc.collect()
+    gc.freeze()
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -35,10 +35,10 @@ OF_A_SKILL = 4
 @pytest.mark.parametrize("first", range(0, SEEDS, AT_ONCE))
 @pytest.mark.parametrize("shape", EVERY_SHAPE)
 def test_tasks_of_a_shape_keep_what_they_promise(shape: str, first: int) -> None:
-    orders = [order_for(shape, seed) for seed in range(first, first + AT_ONCE)]
+    orders = [order_for(shape, seed) for seed in range(first, min(first + AT_ONCE, SEEDS))]
     found = tally(orders)
     assert found.faults == ()
-    assert len(found.texts) > AT_ONCE // 2
+    assert len(found.texts) > len(orders) // 2
 
 
 @pytest.mark.parametrize("code", EVERY_SKILL)

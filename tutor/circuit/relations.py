@@ -268,8 +268,11 @@ def worked_back(
 def complete(found: dict[Fact, Value], name: str) -> None:
     """Add what follows by the law of one capacitor, charge and p.d. before the energy."""
     for finds, *others in FORMS:
-        fact, uses = Fact(finds, name), [Fact(each, name) for each in others]
-        if fact not in found and all(each in found for each in uses):
+        fact = Fact(finds, name)
+        if fact in found:
+            continue
+        uses = [Fact(each, name) for each in others]
+        if all(each in found for each in uses):
             relation = Relation("multiplied", fact, tuple(uses))
             value = relation.value([found[each] for each in uses])
             if value is not None:

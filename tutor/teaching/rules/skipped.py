@@ -7,13 +7,14 @@ almost any number.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from fractions import Fraction
-from itertools import combinations
+from itertools import product
 from typing import Final, TypeAlias
 
 from tutor.circuit.joining import JOININGS
 from tutor.circuit.relations import Fact, complete, worked_back
+from tutor.circuit.steps import Step
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.quantities import SYMBOL, Quantity, Symbol
 from tutor.teaching.rules.catalogue import CATALOGUE
@@ -42,13 +43,13 @@ def diagnose_skipped(
         return None
     if any(step.shares for step in route.makers):
         return None
-    earlier = [q for q in _earlier(route, quantity) if is_open(q)]
+    earlier, back = [q for q in _earlier(route, quantity) if is_open(q)], _back(route, quantity)
     for at in reversed(earlier):
         if (context := context_of(route, at)) is None:
             continue
         found = [
             malrule for malrule, wrong in wrong_numbers(context)
-            if _leads(route, {at: wrong}, quantity, typed)
+            if _leads(route, back, {at: wrong}, quantity, typed)
         ]
         if found:
             return Diagnosis(grouped(list(dict.fromkeys(found))), context, at)
@@ -63,12 +64,17 @@ def _twice(
     if (typed.half is not None and typed.figures < FIGURES_FOR_TWO) or len(places) > MOST_TWICE:
         return None
     found: dict[frozenset[str], Diagnosis] = {}
-    for first, second in combinations(places, 2):
+    back = _back(route, quantity)
+    for at, first in enumerate(places[:-1]):
         context = context_of(route, first)
-        for one, wrong in wrong_numbers(context) if context else ():
-            then = context_of(route, second, worked_out(route, {first: wrong}))
+        led = [
+            (one, wrong, worked_out(route, {first: wrong}))
+            for one, wrong in (wrong_numbers(context) if context else ())
+        ]
+        for second, (one, wrong, values) in product(places[at + 1 :], led):
+            then = context_of(route, second, values)
             for other, again in wrong_numbers(then, one) if then else ():
-                if _leads(route, {first: wrong, second: again}, quantity, typed):
+                if _leads(route, back, {first: wrong, second: again}, quantity, typed):
                     groups = tuple((rule,) for rule in dict.fromkeys((one, other)))
                     remedies = frozenset((one.remedy, other.remedy))
                     found.setdefault(remedies, Diagnosis(groups, context, first))
@@ -127,17 +133,36 @@ def wrong_numbers(
             yield from ((malrule, n * unit) for n in malrule.wrong(context) if n > 0)
 
 
-def _leads(route: SolvedRoute, wrong: Replaced, quantity: Quantity, typed: Typed) -> bool:
+def _back(route: SolvedRoute, quantity: Quantity) -> tuple[Step, ...]:
+    """The steps to be undone on the way back to a quantity, each with the one part that is on that
+    way: what other parts hold does not bear on it. None for a capacitance.
+    """
+    if quantity.symbol == "C":
+        return ()
+    way, name = [], quantity.of
+    while (step := route.part_of(name)) is not None and step.makes is not None:
+        way.append(step._replace(parts=tuple(c for c in step.parts if c.name == name)))
+        name = step.makes.name
+    return tuple(way)
+
+
+def _leads(
+    route: SolvedRoute, back: Sequence[Step], wrong: Replaced, quantity: Quantity, typed: Typed
+) -> bool:
     """Whether these values in the place of the right ones lead to what was typed."""
-    reached = worked_out(route, wrong).get(quantity)
+    reached = worked_out(route, wrong, back).get(quantity)
     if reached is None or in_letters(reached):
         return False
     unit = Fraction(10) ** route.problem.powers[quantity.dimension]
     return typed.is_met(Fraction(reached) / unit)
 
 
-def worked_out(route: SolvedRoute, wrong: Replaced) -> dict[Quantity, Value]:
-    """All values of a network where these stand in the place of the right ones, in SI units."""
+def worked_out(
+    route: SolvedRoute, wrong: Replaced, back: Sequence[Step] | None = None
+) -> dict[Quantity, Value]:
+    """All values of a network where these stand in the place of the right ones, in SI units; or
+    of the capacitances and the whole, and of the parts of the steps that lead ``back`` alone.
+    """
     values: dict[str, Value] = {c.name: c.value for c in route.problem.network.capacitors}
     for step in route.makers:
         assert step.makes is not None
@@ -157,7 +182,7 @@ def worked_out(route: SolvedRoute, wrong: Replaced) -> dict[Quantity, Value]:
         **{Fact(q.dimension, q.of or whole.name): v for q, v in wrong.items()},
     }
     complete(held, whole.name)
-    for fact, value in worked_back(route.plan, values, held).items():
+    for fact, value in worked_back(route.plan if back is None else back, values, held).items():
         found[Quantity(SYMBOL[fact.dimension], fact.of)] = value
     found |= {Quantity(symbol): found[Quantity(symbol, whole.name)] for symbol in WHOLE}
     return found
