@@ -105,6 +105,7 @@ def oracle_of(walk: Walk) -> Oracle:
     return Oracle(found, whole)
 
 
+@lru_cache(maxsize=500)  # the same networks are looked at after every line of a walk
 def _solved(edges: tuple[nodal.Edge, ...], ends: nodal.Link, supply: Supply | None) -> Outcome:
     if supply is None:
         return nodal.solve(edges, (), ends)
