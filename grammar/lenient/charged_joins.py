@@ -54,7 +54,7 @@ class ChargedJoins:
         elif _parts(said, at):
             self._part(said, at)
         elif tag == "THEN" and len(self._caps.all) > self._since:
-            self._goes_on = True
+            self._go_on(said[at:])
             return 0
         elif tag in _VALUES and self._is_joining and self._goes_on:
             raise NoSuchStory  # joined to one, then to another
@@ -66,6 +66,13 @@ class ChargedJoins:
         else:
             return 0
         return at + 1
+
+    def _go_on(self, rest: Sequence[Chunk]) -> None:
+        """Something comes later: by a joint of its own, or by the one before."""
+        if self._is_joining and any(each.tag in _JOINS for each in rest):
+            self._close()
+        else:
+            self._goes_on = True
 
     def _say_way(self, said: Sequence[Chunk], at: int) -> None:
         near = [each.tag for each in said[max(0, at - _WAY_NEAR) : at]]

@@ -293,6 +293,12 @@ _PLAINER: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str
 _VOLTS: Final = r"(?P<volts>[0-9.]+ ?k?V(?:olts?)?)\b"
 _LEADS: Final = r"(?:cables?|wires?|leads?|lines?|connections?|cords?)"
 _STORIES: Final[tuple[tuple[str, str | Callable[[re.Match[str]], str]], ...]] = (
+    # What is asked of the parallel bit, which tells nothing more of how they are joined.
+    (r"\b(?P<what>p\.d\.|pd|volts|voltage|drop|charge|energy) (?:across|over|on|in|of|for) "
+     r"(?P<which>(?:the|that|this) (?:parallel|series)) (?:bit|portion|piece|lot|side|part|block"
+     r"|section|stage)\b",
+     lambda said: f"{said['what']} {'on' if said['what'] in ('charge', 'energy') else 'across'} "
+     f"{said['which']} pair"),
     # Branches that are listed: the last has one clause, each of the others says how it goes on.
     (r"\btwo (?P<noun>(?:parallel )?(?:branches|arms|paths|legs))(?: in parallel)?: "
      r"(?P<one>an? [0-9.][^,.;:]* (?:in series with|followed by) (?:an? )?[0-9.][^,.;:]*), and "
