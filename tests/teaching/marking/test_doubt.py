@@ -223,6 +223,13 @@ def test_a_right_line_is_not_called_wrong(problem: str, line: str) -> None:
             12,
         ),
         ("2 uF || 6 uF, across 5 V; asked: Q, C", "Total = 40uC → 8uF", 4),
+        # counts in a row behind a value
+        (
+            "bank of 4 uF rated 50 V for 8 uF at 150 V",
+            "need 3 in series, this gives 1.33 uF, for 8 uF 6 such chains, together 18 capacitors",
+            8,
+        ),
+        ("bank of 4 uF rated 50 V for 8 uF at 150 V", "6 rows are enough", 6),
         (
             "3 uF, across 10 V; then remove supply; then fill C1 with 5; asked: E",
             "E /5: 150/5 = 30 uJ",

@@ -192,7 +192,7 @@ def _chained(piece: str, segments: list[list[Token]], read: Read, counts: bool) 
         return []  # what the rest is said to equal cannot be read
     columns: list[list[_Part]] = [lead] if lead else []
     after = ""
-    rest: list[Token] = []
+    rest: list[_Part] = []
     for at, segment in enumerate(segments[1:], 1):
         parts = [_part(piece, each, read, at_end=False) for each in _parted(segment, "comma")]
         row: list[_Part] = []
@@ -212,8 +212,10 @@ def _chained(piece: str, segments: list[list[Token]], read: Read, counts: bool) 
         columns.append(row)
         if is_last:
             after = piece[_end_of(row[-1]) : segment[-1].end]
-            rest = [token for part in parts[len(row) :] for token in part.tokens]
-    more = _alone(piece, rest, read, counts) if rest else []
+            rest = parts[len(row) :]
+    more = [
+        each for part in rest if part.tokens for each in _alone(piece, part.tokens, read, counts)
+    ]
     rows = [each._replace(gap=gap) for each in _rows(columns, before, after, whole)]
     return [*rows, *more]
 
@@ -251,7 +253,7 @@ def _with_last_unit(column: list[_Part]) -> list[_Part]:
     ]
 
 
-def _alone(piece: str, segment: list[Token], read: Read, counts: bool) -> list[Spans]:
+def _alone(piece: str, segment: Sequence[Token], read: Read, counts: bool) -> list[Spans]:
     """Values without an equals sign: "charge 162 uC each", "48 uC and 132 uC", "C1 200 uC"."""
     found: list[Spans] = []
     of_kind = ""

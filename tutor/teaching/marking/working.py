@@ -63,6 +63,7 @@ _COMPARED_WITH = re.compile(
     r"\b(lower|less|smaller|higher|greater|larger|bigger|more|down|up)\s+(?:than|from)\s+(?:the\s+)?"
     r"\d[\d.,]*(?:\s*[pnuµμmk]?[FVCJ])?(?![\w*/+=])"
 )
+_IS_ENOUGH = re.compile(r"(?<=[a-z])\s+(?:is|are)\s+(?:already\s+)?enough\b")  # 1 row is enough
 _LETTER_IN_BRACKETS = re.compile(r"\(\s*([CV])\s*\)\s*(?=\()")
 _ACROSS = re.compile(r"(\bvolts?|\bvoltage|\bp\.?d\.?|V)\s+over\s+(?=the\b|C_?\d|\d)")
 _IN_BRACKETS = re.compile(r"\([^()]*\)")
@@ -284,7 +285,7 @@ def _pieces(plain: str) -> tuple[str, ...]:
     plain = _FACTOR_TOLD.sub(r"\1 = ", plain)
     plain = _FIRST_THEN.sub(_at_both_times, plain)
     plain = _FROM_TO.sub(r"\1 before = \2; \1 = \3", plain)
-    plain = _COMPARED_WITH.sub(r"\1 than before", plain)
+    plain = _COMPARED_WITH.sub(r"\1 than before", _IS_ENOUGH.sub("", plain))
     plain = _ROW.sub(_one_by_one, _UNIT_FOR_ALL.sub(" ", _with_unit(plain)))
     plain = _SAME_AMOUNT.sub(_once, plain)
     plain = _WAY_AFTER.sub("", _SAID_BESIDE.sub(" ", _KNOWN_BESIDE.sub(r"; \1", plain)))
