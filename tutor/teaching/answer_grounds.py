@@ -291,7 +291,8 @@ def _in_stages(telling: Telling, ground: SaidGround, heard: TurnOf[Any], at: int
     if ground.leads and ask.options and any(o.is_right for o in named(ask, ground.text)):
         return heard  # what stands before 'so' is the answer
     if ground.beside and ask.options:
-        ground = ground._replace(text="; ".join(parts_of(ground.text)[1:]))  # behind the answer
+        behind = [each for each in parts_of(ground.text)[1:] if not _answers_alone(ask, each)]
+        ground = ground._replace(text="; ".join(behind))
     weight, reason = _weighed_in_stages(telling, place, ground), ask.because
     if _is_said_as_working(ground, weight) or (ground.beside and weight == "so"):
         return heard
@@ -304,6 +305,23 @@ def _in_stages(telling: Telling, ground: SaidGround, heard: TurnOf[Any], at: int
     flow = f"{NOTHING_FLOWS} " if not ask.options and tells_of_flow(ground.text) else ""
     told = _left_open(reason) if weight == "open" else f"{NOT_SO_THE_GROUND} {flow}{reason}"
     return _with(heard, at, right._replace(text=alone), _Weighed(weight, told.rstrip()))
+
+
+_AROUND_AN_ANSWER = frozenset((
+    "the", "it", "its", "is", "s", "are", "they", "both", "all", "have", "has", "share", "shared",
+    "same", "equal", "one", "what", "of", "on", "in", "common", "not", "but", "be", "must", "to",
+    "ve",
+))
+
+
+def _answers_alone(ask: Ask, part: str) -> bool:
+    """Whether a part of a line says the right answer and no more: the charge is the same."""
+    said = {*re.findall(r"[a-z]+", part.lower())}
+    words = {w for option in ask.options for each in option.words for w in each.split()}
+    words |= {w.replace(".", "") for w in words}
+    return bool(said & words) and said <= words | _AROUND_AN_ANSWER and any(
+        option.is_right for option in named(ask, part)
+    )
 
 
 _OF_VOLTS = re.compile(r"(?i)\b(?:volts?|voltages?|tension|p\.?\s?d)\b")

@@ -50,7 +50,7 @@ from tutor.teaching.reading.said_values import Unsettled, with_unit
 from tutor.teaching.reading.spoken_words import meanings_of
 from tutor.teaching.referring import with_names
 from tutor.teaching.rules.rule_text import in_terms
-from tutor.teaching.turn import Turn, ask_again, replies_of, speech_of
+from tutor.teaching.turn import Turn, ask_again, replies_of, speech_of, standing_network
 from tutor.teaching.unknown_points import without_unknown_points
 from tutor.teaching.walk import Aside, Question, Walk, at_the_end, given, is_stuck, next_question
 
@@ -147,7 +147,8 @@ def _one_answer(walk: Walk, question: Question, line: str) -> Turn:
     told = ""
     if question.about in ("shares", "reason"):
         needs = question.about == "shares"
-        line, told = without_unknown_points(line, walk.network, needs_what_is_shared=needs)
+        network = standing_network(walk)
+        line, told = without_unknown_points(line, network, needs_what_is_shared=needs)
     turn = with_evidence(walk, question, _taken(walk, question, line))
     return turn._replace(messages=(Message("say", told), *turn.messages)) if told else turn
 

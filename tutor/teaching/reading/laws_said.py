@@ -38,7 +38,7 @@ _TAKEN_BY: Final = re.compile(
 )
 _FILLERS: Final = re.compile(
     r"(?i)\b(?:the|its|an?|you|we|one|i|it|that|this|total|whole|stored|always|simply|just|use|used"
-    r"|because|by|from|formula|law|rule|says?|of|course|obviously|for|any|capacitors?|each|every)\b"
+    r"|because|by|from|fact|formula|law|rule|says?|of|course|obviously|for|any|capacitors?|each|every)\b"
 )
 _ENDS: Final = re.compile(r"(?i)[,;:!?]|\.(?!\d)|\s[-–—]\s|\b(?:so|but|because|since|and|then)\b")
 

@@ -435,6 +435,8 @@ def _through(clause: Clause, located: bool) -> Proposition | None:
         return None  # connected across the same pair of points
     if not clause.has("charge") and not clause.says("it", "they", "what", "everything"):
         return None
+    if clause.says("spread", "spreads", "distributed"):
+        return None  # the charge is spread over both
     crosses = clause.says("through", "across", "over") or clause.has("hop")
     along = clause.has("move") and len(clause.capacitors) > 1 and not clause.has("plate")
     flows = clause.says("flow", "flows", "flowing", "flowed") and (

@@ -9,7 +9,7 @@ from types import MappingProxyType
 from typing import Final, NamedTuple
 
 from grammar.answers import Claim, Measure, evaluate, is_plain_value, known, read_claims
-from grammar.expressions import Expression, Num, Power, names_in, parts_of
+from grammar.expressions import Expression, Name, Num, Power, names_in, parts_of
 from grammar.lengths import SIZE_SYMBOL
 from grammar.measures import PURE
 from grammar.quantity import UNIT_SIGN
@@ -69,7 +69,19 @@ def claims_in(telling: Telling, line: str) -> tuple[Claim, ...]:
         return read_claims(text, names, meant, told, sizes)
 
     line = _with_the_name_asked(telling, _by_its_owner(telling, line, names), names)
-    return in_notation(line) if is_plain_value(line) else read_said(line, names, in_notation)
+    claims = in_notation(line) if is_plain_value(line) else read_said(line, names, in_notation)
+    return tuple(_named_first(telling, claim) for claim in claims)
+
+
+def _named_first(telling: Telling, claim: Claim) -> Claim:
+    """400 uJ = E' as E' = 400 uJ, where that is asked: what stands last is no value of before."""
+    asked = telling.ask.name if telling.ask is not None else ""
+    *values, last = claim.sides
+    if claim.target or claim.reciprocal or not values or not isinstance(last, Name):
+        return claim
+    if not asked or last.text not in (asked, twin(asked)):
+        return claim
+    return Claim(last.text, (last, *values))
 
 
 _OWNER = re.compile(
