@@ -85,9 +85,8 @@ def _named_for(asked: Question, pieces: list[str]) -> list[str]:
 
 
 # What parts the answers of a line; a colon or an arrow only before a value.
-_BETWEEN = re.compile(
-    r",(?!\d)|;|(?<=\w)(?<!\.[dD])(?<!\s[dD])\.(?=\s+[A-Za-z])|(?<=[A-Za-z\s])(?::|→|[-=]+>)(?=\s*[\d(]+[^:;]*$)"
-)
+_BETWEEN = re.compile(r",(?!\d)|;|(?<=[A-Za-z\s])(?::|→|[-=]+>)(?=\s*[\d(]+[^:;]*$)")
+_SENTENCES = re.compile(r"(?<=\w)(?<!\.[dD])(?<!\s[dD])\.(?=\s+[A-Za-z])")
 _LEADING_TO = re.compile(
     r"(?i)^\s*(?:and\s+|so\s+|then\s+|which\s+|that\s+|together\s+|it\s+)*"
     r"(?:makes?|making|gives?|giving|is|equals?|comes\s+to|becomes)\s+(?=[\d(]|C\s*/\s*\d)"
@@ -151,6 +150,8 @@ A_FRACTION = re.compile(
 def _pieces(walk: Walk, question: Question, line: str) -> list[str]:
     """The pieces of a line at its commas; the line alone where it is not to be parted."""
     told = _told_apart(_LEADS_TO.sub(" gives ", line)) if question.about == "choice" else line
+    if question.going_back:
+        told = _SENTENCES.sub(",", told)  # the charge, 600 each. no dividing
     parts = [each for each in _BETWEEN.split(told) if plain(each)]
     pieces = [_the_value(each) for each in parts]
     is_led_to = bool(pieces) and told != line and re.match(r"\s*\d", pieces[-1]) is not None
