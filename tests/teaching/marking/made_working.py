@@ -134,7 +134,10 @@ class _Writer(PupilHand):
                     joined.append((text, steps))
             rows = joined
         elif layout != "lines":
-            rows = [(f"{_numbered(layout, n)}{text}", of) for n, (text, of) in enumerate(rows)]
+            rows = [
+                (text if "|" in text else f"{_numbered(layout, n)}{text}", of)
+                for n, (text, of) in enumerate(rows)
+            ]
         for _ in range(2):
             if rng.random() < self.hand.remarks:
                 rows.insert(rng.randint(0, len(rows)), (rng.choice(REMARKS), frozenset()))
@@ -171,8 +174,18 @@ class _Writer(PupilHand):
     # Slips
 
     def _slip_at(self, steps: Sequence[WorkStep]) -> int | None:
-        open_ = [at for at, step in enumerate(steps) if step.rule.name not in ("same", "smaller")]
+        none_there = ("same", "smaller")  # nothing is worked out there
+        open_ = [at for at, step in enumerate(steps) if step.rule.name not in none_there]
+        open_ = [at for at in open_ if self._counts(steps[at])]
         return self.rng.choice(open_) if open_ else None
+
+    def _counts(self, step: WorkStep) -> bool:
+        """Whether more rests on a charge at its rating than that another one is smaller."""
+        if step.key[0] != "M":
+            return True
+        known = self.problem.given
+        charges = [known[f"C{each}"] * known[f"R{each}"] for each in "12"]
+        return step.value(known) == min(charges)
 
     def _slip(self, at: int, step: WorkStep, right: Fraction) -> MadeSlip | None:
         used = tuple(self.own[each] for each in step.uses)

@@ -70,7 +70,9 @@ def rounded(value: Fraction, figures: int | None) -> Fraction:
     """A value to so many figures; with none as it is where it ends, else to enough."""
     if not value or (figures is None and (value * 10**4).denominator == 1):
         return value
-    place = Fraction(10) ** ((figures or ENOUGH) - 1 - floor(log10(abs(value))))
+    first = floor(log10(abs(value)))
+    is_low = figures == 2 and abs(value) < 2 * Fraction(10) ** first  # two figures would be rough
+    place = Fraction(10) ** ((figures or ENOUGH) - 1 + is_low - first)
     return floor(value * place + Fraction(1, 2)) / place
 
 
@@ -138,6 +140,8 @@ class PupilHand:
             return f"{letter}{hand.whole or 'tot'}"
         if key in ("C", "Q") and kind in ("network", "bridge", "balanced", "rated"):
             return f"{letter}{hand.whole}"
+        if key[1:2] == "_":
+            return f"{letter}{key[1:]}"
         if len(key) > 2:
             return self._of_group(letter, key)
         return f"{letter}{hand.index if key[1:] else ''}{key[1:]}"

@@ -162,6 +162,34 @@ def test_a_wrong_rule_stays_wrong(problem: str, lines: tuple[str, ...]) -> None:
 
 
 @pytest.mark.parametrize(
+    ("problem", "lines", "lost"),
+    [
+        # a wrong value without a name, which a name is given on the next line
+        (
+            "3 uF -- (16 uF || 4 uF), holding 160 uC; asked: V2",
+            ("20/160 = 0.125 V", "V2 = 0.125 V"),
+            2,
+        ),
+        # one that no mark is for costs the accuracy of what rests on it, once
+        (
+            "C1 = 4 uF charged to 60 V; C2 = 24 uF; join C1 and C2; asked: E",
+            (
+                "Ctot = 4 + 42 = 46 uF",
+                "Q1 = 240 uC",
+                "V = 240/46 = 5.22 V",
+                "E = 0.5 x 46 x 5.22^2 = 627 uJ",
+            ),
+            1,
+        ),
+    ],
+)
+def test_a_slip_costs_its_mark_once(problem: str, lines: tuple[str, ...], lost: int) -> None:
+    found = mark_working(read_network(problem), "\n".join(lines), GENERAL_PRACTICE)
+    assert sum(each.of - each.got for each in found.credits if each.lines) == lost
+    assert "right" not in verdicts(problem, *lines)[-1:]
+
+
+@pytest.mark.parametrize(
     ("problem", "line"),
     [
         # C is first of one branch: one over it stands just before

@@ -50,7 +50,6 @@ FAR: frozenset[int] = frozenset(
         887,
         922,
         932,
-        952,
         958,
     }
 )

@@ -7,15 +7,17 @@ from fractions import Fraction
 
 from grammar.answers import DIMS, Measure, as_si, evaluate
 from grammar.expressions import Op
+from grammar.measures import PURE
 from grammar.records import Refusal
 from tutor.circuit.joining import JOININGS
-from tutor.circuit.steps import Choice, Fault, examine
+from tutor.circuit.steps import Choice, Fault, choices, examine
 from tutor.circuit.values import Value, in_letters, same
 from tutor.teaching.marking.carrying import Own
 from tutor.teaching.marking.fitting import numbers_in
 from tutor.teaching.marking.grading import Statement, holds
 from tutor.teaching.marking.routes import (
     Group,
+    group_named,
     group_valued,
     groups_with,
     with_levels_joined,
@@ -90,14 +92,21 @@ def broken_by_numbers(script: Script, own: Own, said: Said) -> Group | None:
 
 def level_by_numbers(script: Script, own: Own, said: Said) -> Group | None:
     """Capacitors that are a group once points at one potential are made one, put together by their
-    numbers to what they make so.
+    numbers to what they make so, or those that make a value that stands alone.
     """
     joined, last = with_levels_joined(script.walk), last_measure(script, said)
     if joined is None or last is None or said.statement is None or not holds(said.statement):
         return None
+    if last.dims not in (PURE, DIMS["capacitance"]):
+        return None
     worth = as_si(last, "capacitance", script.walk.problem.powers["capacitance"])
     capacitances = _capacitances(script, own)
-    for group in groups_with(script.walk, _capacitances_in(script, said.statement), capacitances):
+    numbers = _capacitances_in(script, said.statement)
+    tried = list(groups_with(script.walk, numbers, capacitances))
+    if len(numbers) == 1:
+        named = (group_named(script.walk, choice.names) for choice in choices(joined))
+        tried = [each for each in named if each and capacitances.keys() >= set(each.names)]
+    for group in tried:
         level = examine(joined, group.names)
         if not isinstance(group.judged, Fault) or not isinstance(level, Choice):
             continue

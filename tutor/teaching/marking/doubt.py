@@ -36,6 +36,7 @@ from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.unknowns import PREFIX, all_sides, own_letters, true_of_these_alone
 
 MOST_EQUATIONS: Final = 3  # the last few are remembered
+SURE: Final[tuple[SaidHow, ...]] = ("stated", "worked out")  # what has cost its mark by then
 SOURCES: Final[tuple[SaidHow, ...]] = (
     "stated",
     "worked out",
@@ -59,9 +60,14 @@ def given_the_doubt(
         is_guess = all(each.guessed for each in grades)
         followed = _followed(by, sheet, said) if is_guess else None
         return followed or (found if grades else _in_own_letter(by, sheet, said)) or found
-    sure = {each.quantity for each in grades if each.verdict == "carried"}
+    carried = [each for each in grades if each.verdict == "carried"]
+    has_paid = any(each.is_final and not each.accurate for each in carried)
     after = found.sheet
-    return found._replace(grades=grades, sheet=after._replace(doubtful=after.doubtful - sure))
+    after = after._replace(
+        doubtful=after.doubtful - {each.quantity for each in carried},
+        has_paid=after.has_paid or has_paid,
+    )
+    return found._replace(grades=grades, sheet=after)
 
 
 def _in_own_letter(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S, Topic] | None:
@@ -214,10 +220,14 @@ def _by_own_values(
     if any(_is_led_to(off, Fraction(own), right) for right in values):
         return carried._replace(accurate=False)
     if len(said.statement.sides) == 1:
-        sure = [one for one in held if one.source not in ("combined", "unnamed")]
         kind = truth[each.quantity][1] if each.quantity in truth else None
-        wanted = (OwnValue(Fraction(own), right, "stated", kind) for right in values)
-        return carried if any(_is_by_relation(sure, one) for one in wanted) else each
+        wanted = [OwnValue(Fraction(own), right, "stated", kind) for right in values]
+        named = [one for one in held if one.source != "unnamed"]
+        sure = [one for one in named if one.source in SURE]
+        if any(_is_by_relation(sure, one) for one in wanted):
+            return carried
+        is_led = any(_is_by_relation(named, one) for one in wanted)
+        return carried._replace(accurate=sheet.has_paid) if is_led else each
     if not holds(said.statement):
         return each
     off += [*rests_of(held), *seen_on(by, sheet)]
@@ -227,7 +237,7 @@ def _by_own_values(
         tried = product(said.statement.sides, ways)
         if any(is_right_way(by, sheet, side, way) for side, way in tried):
             shown = _without_numbers(by, sheet) if SOURCES[rank] == "stated" else frozenset()
-            is_sure = SOURCES[rank] not in ("begun", "combined", "unnamed", "seen")
+            is_sure = SOURCES[rank] in SURE or sheet.has_paid
             return carried._replace(carrying=shown, accurate=each.is_final and is_sure)
     return each
 

@@ -7,6 +7,7 @@ from typing import Final, NamedTuple, ParamSpec, TypeVar
 
 from grammar.records import Refusal
 from grammar.shown import with_few_blanks
+from tutor.circuit.values import Value, same
 from tutor.teaching.marking.awarding import Awarded, Marks
 from tutor.teaching.marking.grading import GradeFault, GradeVerdict, Judgement, Topic
 from tutor.teaching.marking.scheme import Offer
@@ -97,21 +98,29 @@ def without_wrong_guesses(
     lines: Sequence[tuple[Judgement[Topic], ...]],
 ) -> list[tuple[Judgement[Topic], ...]]:
     """Leave unread what was only guessed to be an answer, where a better one follows; what is
-    wrong in numbers whatever it is of stays so, and has no marks.
+    wrong in numbers whatever it is of stays so, and has no marks. Where the same value follows
+    under its name, the guess was none.
     """
-    better: set[Topic] = set()
+    better: dict[Topic, Value | None] = {}
     found: list[tuple[Judgement[Topic], ...]] = []
     for grades in reversed(lines):
         kept: list[Judgement[Topic]] = []
         for each in reversed(grades):
             is_guess = each.guessed and each.verdict == "wrong"
             is_idle = is_guess and each.quantity in better
+            is_idle = is_idle and not _is_same(each.value, better[each.quantity])
             if not is_idle or each.is_certain:
                 kept.append(each._replace(given=each.given or is_idle))
-                better |= {each.quantity} if each.verdict == "right" else set()
-        better |= {g.quantity for g in kept if g.verdict != "wrong" or not g.guessed}
+                better |= {each.quantity: None} if each.verdict == "right" else {}
+        for each in kept:
+            if each.verdict != "wrong" or not each.guessed:
+                better[each.quantity] = each.value if each.verdict == "carried" else None
         found.append(tuple(reversed(kept)))
     return found[::-1]
+
+
+def _is_same(one: Value | None, other: Value | None) -> bool:
+    return one is not None and other is not None and same(one, other)
 
 
 def marked_line(

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from grammar.answers import Measure, as_si, evaluate, known
 from grammar.expressions import Name, Num, Op, names_in, parts_of
 from tutor.circuit.joining import JOININGS
 from tutor.circuit.steps import Choice
 from tutor.circuit.steps import Fault as GroupFault
-from tutor.circuit.values import same
+from tutor.circuit.values import Value, in_letters, same
 from tutor.teaching.judging import close
 from tutor.teaching.marking.carrying import (
     Own,
@@ -20,9 +22,9 @@ from tutor.teaching.marking.carrying import (
     subject_of,
     upwards,
 )
-from tutor.teaching.marking.fitting import Gauge, fit
+from tutor.teaching.marking.fitting import Gauge, fit, numbers_in
 from tutor.teaching.marking.grading import Grade, Statement, Subject, grade, is_bare_sum
-from tutor.teaching.marking.problem_kind import JudgedFor
+from tutor.teaching.marking.problem_kind import JudgedFor, OwnValue
 from tutor.teaching.marking.resolving import Target, is_of_another_kind
 from tutor.teaching.marking.routes import Group
 from tutor.teaching.marking.script import Script, lookup, meant_by
@@ -41,6 +43,11 @@ def judge(target: Target, said: Said, script: Script, on: Script) -> JudgedFor[S
     script = script._replace(
         shown=script.shown.union(each.malrules if each.fault == "malrule" else ())
     )
+    if target.level is not None and each.verdict == "wrong" and each.value is not None:
+        right = _equivalent(script, target.level)
+        if not in_letters(right) and not in_letters(each.value):
+            led = OwnValue(Fraction(each.value), Fraction(right), "worked out", "capacitance")
+            script = script._replace(led=(*script.led, led))
     if target.broken is not None and target.quantity.of is not None:
         broken = (target.quantity.of, target.broken)
         script = script._replace(broken=(*script.broken, broken))
@@ -143,7 +150,8 @@ def _again(script: Script, subject: Subject[Quantity], each: Grade, said: Said) 
     own = script.own
     if _is_by_law(own, each) or (_is_worked(said.statement) and _completes(own, each)):
         return None
-    if here and is_sure and script.shown.intersection(names):
+    is_led = _works_on_wrong(script, said.statement)  # and not by the rule once more
+    if here and is_sure and not is_led and script.shown.intersection(names):
         return wrong._replace(fault="malrule", malrules=names, diagnosis=diagnosis)
     if is_whole_for_part(own, each.quantity, each.value):
         return wrong
@@ -168,6 +176,18 @@ def _is_of_one_beside(script: Script, each: Grade, said: Said) -> bool:
     beside = [q for q in named.values() if q != each.quantity and q in before]
     is_alike = all(q in truth and same(truth[q], truth[each.quantity]) for q in named.values())
     return is_alike and any(script.stated.get(q) == each.value for q in beside)
+
+
+def _works_on_wrong(script: Script, statement: Statement) -> bool:
+    """Whether a product or a quotient has a wrong value of the pupil's among its numbers."""
+    powers = script.walk.problem.powers
+    wrong = [
+        Fraction(value) / Fraction(10) ** powers[quantity.dimension]
+        for quantity in script.wrong & script.stated.keys()
+        if not in_letters(value := script.stated[quantity])
+    ]
+    numbers = (n.value for side in statement.sides[:-1] for n in numbers_in(side) if not n.unit)
+    return _is_worked(statement) and any(close(n, value) for n in numbers for value in wrong)
 
 
 def _is_by_law(own: Own, each: Grade) -> bool:
@@ -263,8 +283,7 @@ def _of_no_group(script: Script, quantity: Quantity, group: Group, statement: St
 
 def _of_level(script: Script, quantity: Quantity, group: Choice, statement: Statement) -> Grade:
     """The value of a group that is one with points at one potential made one: no mark is for it."""
-    own = [script.own.get("C", name) for name in group.names]
-    right = JOININGS[group.kind].equivalent([value for value in own if value is not None])
+    right = _equivalent(script, group)
     power = script.walk.problem.powers["capacitance"]
     side = fit(
         Gauge("capacitance", power, right, lambda: ()),
@@ -281,6 +300,12 @@ def _of_level(script: Script, quantity: Quantity, group: Choice, statement: Stat
         value=side.value,
         is_final=side.is_final,
     )
+
+
+def _equivalent(script: Script, group: Choice) -> Value:
+    """What a group makes of the pupil's values."""
+    own = [script.own.get("C", name) for name in group.names]
+    return JOININGS[group.kind].equivalent([value for value in own if value is not None])
 
 
 def _carrying(script: Script) -> frozenset[Quantity]:

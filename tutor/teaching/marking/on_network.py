@@ -302,7 +302,10 @@ def _equal(left: Expression, right: Expression, names: Mapping[str, Measure]) ->
         one, other = evaluate(left, names), evaluate(right, names)
         if one.dims != other.dims:
             numbers = {name: plain(measure) for name, measure in names.items()}
+            in_si = {name: Measure(measure.value, bare=True) for name, measure in names.items()}
             one, other = evaluate(left, numbers), evaluate(right, numbers)
+            if one.dims == other.dims and not _near(one.value, other.value, None):
+                one, other = evaluate(left, in_si), evaluate(right, in_si)
     except Refusal:
         return False
     if one.dims != other.dims:

@@ -70,7 +70,8 @@ class ReadSoFar(Protocol):
     the numbers of their lines. ``mistaken`` are the last statements that were wrong and may be
     worked on, ``equations`` the last ones in names, right, wrong or not understood, ``led`` the
     last values of ways that would come to others with right values in them; ``seen`` are the last
-    numbers of lines that were wrong or could not be read.
+    numbers of lines that were wrong or could not be read. ``has_paid``: a wrong value without a
+    mark of its own has cost the accuracy of one that rests on it.
     """
 
     @property
@@ -97,6 +98,8 @@ class ReadSoFar(Protocol):
     def led(self) -> tuple[OwnValue, ...]: ...  # noqa: D102
     @property
     def seen(self) -> tuple[Fraction, ...]: ...  # noqa: D102
+    @property
+    def has_paid(self) -> bool: ...  # noqa: D102
     def _replace(self, *args: Any, **named: Any) -> Self: ...
 
 

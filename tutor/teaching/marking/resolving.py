@@ -174,6 +174,8 @@ def _new_name(script: Script, name: str, said: Said) -> tuple[Script, Target | N
             return _of_group(script, name, symbol, group)
     if symbol == "C" and (group := _mentioned(script, said)):
         return _of_group(script, name, symbol, group)
+    if symbol == "C" and (turned := _turned_before(script, said)) is not None:
+        return script._replace(aliases={**script.aliases, name: turned}), Target(turned)
     script, target = _unnamed(script, said, symbol, True)
     if target is not None and target.guessed and digits:
         return script, None

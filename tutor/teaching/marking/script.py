@@ -44,6 +44,7 @@ class _Read(NamedTuple):
     equations: tuple[Said, ...] = ()
     led: tuple[OwnValue, ...] = ()
     seen: tuple[Fraction, ...] = ()
+    has_paid: bool = False
 
 
 class Script(_Read):

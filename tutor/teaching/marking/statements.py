@@ -58,8 +58,9 @@ _HOLDER = re.compile(
 )
 # Capacitors told by their values before what they come to: 6 and 3 in series = 2.
 _VALUES_BEFORE = re.compile(
-    r"\s*((?:[a-z]+,?\s+){0,3}?(?:the\s+)?\d[\d.]*(?:\s*"
-    r"(?:,|and|&|(?:in\s+(?:series|parallel)\s+)?with|\|\||∥|-{2}(?!>))\s*(?:the\s+)?\d[\d.]*)+"
+    r"\s*((?:[a-z]+,?\s+){0,3}?(?:the\s+)?\d[\d.]*(?:\s*[pnuµμm]?F)?(?:\s*"
+    r"(?:,|and|&|(?:in\s+(?:series|parallel)\s+)?with|\|\||∥|-{2}(?!>))\s*(?:the\s+)?\d[\d.]*"
+    r"(?:\s*[pnuµμm]?F)?)+"
     r"(?:\s+(?!and\b|is\b|are\b)[a-z]+){0,4})\s*(?:=|:|\b(?:gives?|makes?|is|are)\b)\s*(?=[-\d(½.])(.+)$"
 )
 _FARADS: Mapping[int, str] = MappingProxyType({-12: "pF", -9: "nF", -6: "uF", -3: "mF", 0: "F"})

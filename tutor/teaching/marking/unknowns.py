@@ -36,7 +36,7 @@ UNTRUE: Final = (
 _LET = re.compile(r"\b(?:let|call|say|suppose|take|put|with|if)\b(.*)", re.IGNORECASE)
 _LONE = re.compile(r"(?<![A-Za-z_'’.])([a-zDG-IK-PR-TX-Z])(?![A-Za-z0-9_'’.])")
 _SHARE = re.compile(r"(\d)\s*(?:shares?|parts?)\b")
-_OPERAND_BEFORE = re.compile(r"[\w)\]½⅓⅔¼¾]\s*$")
+_OPERAND_BEFORE = re.compile(r"[\w'’)\]½⅓⅔¼¾]\s*$")
 _OPERAND_AFTER = re.compile(r"\s*[\w(\[½⅓⅔¼¾.]")
 _TWO_LETTERS = re.compile(r"(?<![A-Za-z_'’.])[a-z]{2}(?![A-Za-z0-9_'’.])")
 _IN_NUMBERS = re.compile(r"[^=A-Za-z]*(?:\b|(?<=\d))[ab]\b[^A-Za-z]*(?:\b[ab]\b[^A-Za-z]*)*")

@@ -72,7 +72,7 @@ _WORDS_BEFORE = re.compile(r"\b(?![pnuµμmk]?[FCVJ]\b)[A-Za-z]{2,}\s*$")
 # What goes on with the value before it: "then + 30 = 33.75 µF".
 _GOES_ON = re.compile(
     r"^\s*(?:(?:then|and|now|next)\s+)?"
-    r"(?:add(?:ing)?(?=\s)|(\|\||∥|-{2}(?=\s*\d[\d.]*\s*(?:[pnuµμm]?F)?\s*=)|[+×*÷/]"
+    r"(?:add(?:ing)?(?=\s)(?!\s+(?:the\s+)?[\d.]+(?:e-?\d+)?\s*(?:[pnuµμm]?F)?\s+(?:and|to)\s)|(\|\||∥|-{2}(?=\s*\d[\d.]*\s*(?:[pnuµμm]?F)?\s*=)|[+×*÷/]"
     r"|x(?=\s*\d[\d.]*\s*(?:[pnuµμmk]?[FVCJ](?![A-Za-z])|[-+*/×]))"
     r"|(?:plus|minus|times|divided by|multiplied by|over)\b))"
     r"(?:\s+the)?\s*(?=[\d(].*(?:=|≈|:|\b(?:is|makes|gives)\b))"
@@ -186,6 +186,12 @@ _IN_SLASHES = re.compile(  # 15 V / 10 V / 5 V
 _FARADS_IN_POWERS = re.compile(  # among words: the 4.7e-6 F, the 18×10^-6 F
     r"(?<![\w.,])(\d[\d.,]*)(?:e|\s*[×x*·]\s*10\s*\^)\s*\(?[-−](\d{1,2})\)?\s*F(?![A-Za-z\d])"
 )
+_ADDEND = r"\d[\d.]*(?:e-?\d+)?(?:\s*[pnuµμm]?[FCJV])?"
+_COMES_TO = re.compile(r"\s+(?:comes?|works?\s+out|amounts?|adds?\s+up)\s+(?:to|as|at)\s+(?=[\d.])")
+_ADDING = re.compile(  # adding 60 uF and 20 uF gives 80 uF
+    rf"(?i:^\s*|\bso\s+)(?i:add(?:ing)?(?:\s+up)?|the\s+sum\s+of)\s+(?:the\s+)?({_ADDEND})\s+"
+    rf"(?:and|to)\s+(?:the\s+)?({_ADDEND})\s*(?=gives?\b|makes?\b|is\b|[=:→⇒]|->)"
+)
 _SOME_WORD = re.compile(r"[A-Za-z]{3,}")
 _EITHER_SIGN = re.compile(r"\s*±\s*")
 # A value that is said to be left of another, and not to be equal to it: 12 V → 3 V left.
@@ -270,6 +276,7 @@ def _pieces(plain: str) -> tuple[str, ...]:
     plain = _RUN_ON.sub(r"\1; ", _PROPORTIONAL.sub(r"\1 ", plain))
     plain = plain.replace(":", "/") if _PROPORTION.match(plain) else plain
     plain = _DIVIDED.sub(lambda found: found[0].replace(":", "/"), plain)
+    plain = _ADDING.sub(r"\1 + \2 ", _COMES_TO.sub(" makes ", plain))
     if _SOME_WORD.search(plain):
         plain = _FARADS_IN_POWERS.sub(_with_prefix, plain)
     plain = _BESIDE_IT.sub("", _EQUAL_LAST.sub("", plain))

@@ -76,6 +76,7 @@ from tutor.teaching.marking.unknowns import PREFIX, UNTRUE, all_sides
 from tutor.teaching.marking.working import BECOMES
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.staged.measuring import SHORT, letters_in, speaks_of_sizes
+from tutor.teaching.staged.moves import WHAT_ADDS
 from tutor.teaching.staged.story import PASSED_ON, Ask, Option, Story, Valued, is_called
 from tutor.teaching.staged.story_skills import key_of
 
@@ -453,6 +454,10 @@ def _noted(
     link = target.given
     if judged_given(paper, link, measure):
         told = f"{link.name}, as given."
+        if (shown := _sum_shown(paper, statement)) is not None:
+            after, ask = paper._replace(said=paper.said | {shown}), paper.asks[shown]
+            told = of_choice(next(each for each in ask.options if each.is_right), ask)
+            return JudgedFor(after, Judgement(shown, "right", method=True, told=told))
         return JudgedFor(paper, Judgement(GIVEN, "right", method=True, given=True, told=told))
     if link.name == RATING:  # of another capacitor, perhaps
         return JudgedFor(paper, None)
@@ -466,6 +471,16 @@ def _noted(
     told = given_misread(link.name, shown)
     wrong = Judgement(GIVEN, "wrong", "arithmetic", value=misread[link.name], given=True, told=told)
     return JudgedFor(paper._replace(misread=misread), wrong)
+
+
+def _sum_shown(paper: Paper, statement: Statement) -> int | None:
+    """The question of what adds up, where a true sum of names that comes to what is given answers
+    it: 1/C = 1/C1 + 1/C2.
+    """
+    if len(set(names_in(*statement.sides))) < 2 or not _is_formula(statement):
+        return None
+    asks = enumerate(paper.asks)
+    return next((at for at, ask in asks if ask.key == WHAT_ADDS and at not in paper.said), None)
 
 
 def _judged(

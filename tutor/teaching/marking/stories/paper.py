@@ -75,6 +75,7 @@ class Paper(NamedTuple):
     equations: tuple[Said, ...] = ()
     led: tuple[OwnValue, ...] = ()
     seen: tuple[Fraction, ...] = ()
+    has_paid: bool = False
     hint: tuple[str, ...] = ()
     misled: Mapping[int, Value] = MappingProxyType({})
     has_goal: bool = False

@@ -13,7 +13,7 @@ from grammar.measures import PURE
 from grammar.records import Dimension, Refusal
 from tutor.teaching.judging import judge
 from tutor.teaching.marking.fitting import numbers_in
-from tutor.teaching.marking.grading import BY_VALUE, Statement
+from tutor.teaching.marking.grading import BY_VALUE, Statement, holds
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.stories.following import Link, follow
 from tutor.teaching.marking.stories.paper import (
@@ -421,7 +421,14 @@ def _unnamed(paper: Paper, statement: Statement, kind: Dimension | None) -> Iter
     if kind is not None:
         fitting = [at for at in waiting if paper.asks[at].dimension == kind]
     else:
-        fitting = [at for at in waiting if at == min(waiting) or paper.asks[at].dimension is None]
+        is_shown = len(statement.sides) > 1 and holds(statement)  # by the way to it, that it is no other number
+        fitting = [
+            at
+            for at in waiting
+            if at == min(waiting)
+            or paper.asks[at].dimension is None
+            or (is_shown and rank_of(paper, at, statement) == 0)
+        ]
     ranked = sorted(
         (rank, at) for at in fitting if (rank := rank_of(paper, at, statement)) <= BY_VALUE
     )
