@@ -421,7 +421,7 @@ def _unnamed(paper: Paper, statement: Statement, kind: Dimension | None) -> Iter
     if kind is not None:
         fitting = [at for at in waiting if paper.asks[at].dimension == kind]
     else:
-        is_shown = len(statement.sides) > 1 and holds(statement)  # by the way to it, that it is no other number
+        is_shown = len(statement.sides) > 1 and holds(statement)  # so that it is no number alone
         fitting = [
             at
             for at in waiting
