@@ -454,10 +454,10 @@ def _noted(
     link = target.given
     if judged_given(paper, link, measure):
         told = f"{link.name}, as given."
-        if (shown := _sum_shown(paper, statement)) is not None:
-            after, ask = paper._replace(said=paper.said | {shown}), paper.asks[shown]
+        if (answered := _sum_shown(paper, statement)) is not None:
+            after, ask = paper._replace(said=paper.said | {answered}), paper.asks[answered]
             told = of_choice(next(each for each in ask.options if each.is_right), ask)
-            return JudgedFor(after, Judgement(shown, "right", method=True, told=told))
+            return JudgedFor(after, Judgement(answered, "right", method=True, told=told))
         return JudgedFor(paper, Judgement(GIVEN, "right", method=True, given=True, told=told))
     if link.name == RATING:  # of another capacitor, perhaps
         return JudgedFor(paper, None)
