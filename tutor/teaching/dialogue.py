@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping
 from contextlib import suppress
 from fractions import Fraction
 from types import MappingProxyType
-from typing import Literal, NamedTuple, TypeAlias
+from typing import Any, Literal, NamedTuple, TypeAlias
 
 from grammar.answers import Claim, is_plain_value
 from grammar.expressions import Name
@@ -50,7 +50,14 @@ from tutor.teaching.reading.said_values import Unsettled, with_unit
 from tutor.teaching.reading.spoken_words import meanings_of
 from tutor.teaching.referring import with_names
 from tutor.teaching.rules.rule_text import in_terms
-from tutor.teaching.turn import Turn, ask_again, replies_of, speech_of, standing_network
+from tutor.teaching.turn import (
+    Turn,
+    ask_again,
+    replies_of,
+    show_choice,
+    speech_of,
+    standing_network,
+)
 from tutor.teaching.unknown_points import without_unknown_points
 from tutor.teaching.walk import Aside, Question, Walk, at_the_end, given, is_stuck, next_question
 
@@ -500,10 +507,22 @@ _WANTED: Mapping[About, str] = MappingProxyType({
     "check": "Give one value with its unit; or say 'I don't know'.",
 })
 
+def _of_the_only_two(walk: Walk, question: Question, heard: Any) -> Turn:
+    """What is shared, said where it was asked which can be combined: of two there are no others."""
+    only_two = len(walk.network.capacitors) == 2 and not is_stuck(walk)
+    begun, said = show_choice(walk, "{} are the only two, so take these.") if only_two else (walk, [])
+    asked = next_question(begun)
+    if asked is None or asked.about != "shares":
+        return _not_asked(walk, question, heard)
+    turn = answering.shares(begun, asked, heard)
+    return turn._replace(messages=(*said, *turn.messages))
+
+
 LEGAL: Mapping[tuple[About, type], Handler] = MappingProxyType({
     ("choice", Chosen): answering.choice,
     ("choice", Claimed): stating.claims,
     ("choice", Exchanging): answering.exchange,
+    ("choice", Shared): _of_the_only_two,
     ("shares", Shared): answering.shares,
     ("shares", Claimed): stating.claims,
     ("reason", Reasoned): answering.reason,

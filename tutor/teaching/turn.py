@@ -23,6 +23,7 @@ from tutor.teaching.speech import Speech, listed, speech_for
 from tutor.teaching.walk import (
     Question,
     Walk,
+    given,
     look_ahead,
     next_question,
     suggested,
@@ -109,11 +110,22 @@ def settle(walk: Walk) -> tuple[Walk, list[Message]]:
     if walk.pending is not None and _is_answered(walk, walk.pending):
         said.append(_reveal_step(walk, walk.pending))
         walk = complete(walk, walk.pending)
-    if walk.skipped and ("shares", walk.skipped[0].made) in walk.settled:
+    if walk.skipped and (
+        ("shares", walk.skipped[0].made) in walk.settled or _is_past_the_whole(walk)
+    ):
         lines = Wording(speech_of(walk)).on_the_way(walk.skipped)
         said.append(Message("reveal", lines, about="value"))
         walk = walk._replace(skipped=())
     return walk._replace(known=_passed_on(walk)), said
+
+
+def _is_past_the_whole(walk: Walk) -> bool:
+    """Whether a value of a part has been said rightly, which shows more of the way than a word."""
+    return any(
+        q.symbol in ("V", "Q") and q.of in walk.made | {c.name for c in given(walk)}
+        and walk.whole is not None and q.of != walk.whole.name and value != 0
+        for q, value in walk.known.items()
+    )
 
 
 def _is_answered(walk: Walk, step: Step) -> bool:

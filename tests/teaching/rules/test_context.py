@@ -11,6 +11,7 @@ from grammar.records import Dimension
 from tests.teaching.rules.test_diagnosis import scene, solved
 from tutor.teaching.exchange import begin
 from tutor.teaching.quantities import Quantity
+from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.rules.context import (
     Held,
     RuleContext,
@@ -195,6 +196,24 @@ def test_parts_that_were_made() -> None:
     assert scene(INNER, "C").inside("parallel") == [(3, (1, 2))]
     assert scene(INNER, "Q").inside("parallel") == []
     assert nothing().inside("series") == []
+
+
+def test_a_wire_overlooked_that_leaves_no_way_gives_no_number() -> None:
+    """Without the wire nothing leads to B; with it C2 hangs on P alone."""
+    text = (
+        "C1 = 4 uF from A to P; wire from P to B; C2 = 5 uF from P to Q; ends A and B; across 12 V"
+    )
+    rule = next(each for each in CATALOGUE if each.name == "misses-that-a-wire-makes-one-point")
+    assert tuple(rule.numbers(scene(text, "C"))) == ()
+
+
+def test_energies_are_added_up_only_where_all_are_known() -> None:
+    rule = next(each for each in CATALOGUE if each.name == "leaves-out-the-half")
+    known, unknown = Held(F(2), F(16), F(8)), Held(F(2))
+    both = RuleContext("total energy", F(1), held=(known, known))
+    assert tuple(rule.numbers(both)) == (2 * 2 * 8 * 8,)
+    assert tuple(rule.numbers(both._replace(held=(known, unknown)))) == ()
+    assert tuple(rule.numbers(both._replace(held=()))) == ()
 
 
 def test_facts_of_one_sort() -> None:

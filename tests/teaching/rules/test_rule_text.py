@@ -16,6 +16,7 @@ from tutor.teaching.rules.diagnosis import diagnose
 from tutor.teaching.rules.malrule import Malrule
 from tutor.teaching.rules.rule_text import (
     cannot_be,
+    cut_off,
     fields,
     in_terms,
     menu,
@@ -23,6 +24,8 @@ from tutor.teaching.rules.rule_text import (
     question,
     route,
     routes,
+    several_ways,
+    step_before,
 )
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.speech import Speech
@@ -100,6 +103,21 @@ def test_texts_are_filled_and_end_once() -> None:
     assert cannot[0].isupper()
     assert cannot.endswith(".")
     assert question(malrule, context, words).endswith("?")
+
+
+def test_a_route_is_told_in_the_numbers_of_the_network() -> None:
+    found = route(rule("adds-a-series-pair"), scene(PAIR, "C", "C12"), speech(PAIR))
+    assert found == "adding 3 µF and 7 µF"
+
+
+def test_what_is_said_of_a_number_names_it() -> None:
+    for told in (cut_off, step_before, several_ways):
+        assert told("4.2 µF").startswith("4.2 µF ")
+        assert told("4.2 µF").endswith(".")
+
+
+def test_a_pd_that_ends_a_sentence_keeps_one_stop() -> None:
+    assert in_terms("it is a p.d.. So it adds.", speech(PAIR)) == "it is a p.d. So it adds."
 
 
 @pytest.mark.parametrize(("text", "said"), [

@@ -250,7 +250,7 @@ def context_of(
     if quantity.symbol == "C":
         step = route.made_by(name)
     else:
-        step = route.part_of(name) if quantity.of and quantity.of != whole else None
+        step = route.part_of(name)  # none for the whole
     parts: tuple[Capacitor, ...] = step.parts if step else ()
     if place == "whole" and step is None:
         parts = problem.network.capacitors

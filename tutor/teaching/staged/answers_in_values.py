@@ -80,6 +80,7 @@ HALF_WAY = "That is a value on the way, of another kind. What comes out for what
 ONE_OVER = "That is one over it, right so far: turn it over."
 UNTRUE_EQUATION = "That equation does not hold here. Which of its terms is not as it should be?"
 THE_RULE = "Yes, that is the way. And how much does it come to?"
+BY_ITS_NAME = "Which quantity is that? Give its name with it, as in Q2 = 6 uC."
 KNOWN_ELSEWHERE = "That is so, but it is another quantity that is asked for."
 WHICH_UNIT = "The figures fit. In which unit is that?"
 NO_LATER_VALUE = "No value that is still to be found here comes to that."
@@ -308,7 +309,7 @@ def _one_value(found: JudgedValue, by_name: bool, telling: Telling) -> Told:
     assert ask is not None
     if found.judged.note == "unit" and not by_name:
         found = later_answered(telling, found)
-    elif found.judged.bare and found.judged.verdict == "wrong" and not by_name:
+    elif found.judged.verdict == "wrong" and not by_name:
         found = _as_the_end(telling, found)
     at, judged = found.at, found.judged
     if at is None or telling.story.asks[at].right is None:
@@ -334,7 +335,8 @@ def _one_value(found: JudgedValue, by_name: bool, telling: Telling) -> Told:
             telling = telling._replace(last_wrong=f"{float(found.measure.value):.12g}")
         return again(telling, [verdict_on(about, at, text, word)])
     if not by_name and _is_of_a_later_one(telling, found):
-        return again(telling, [verdict_on(about, at, WHOSE_IS_IT, "incomplete")])
+        asked_back = WHOSE_IS_IT if judged.bare else BY_ITS_NAME
+        return again(telling, [verdict_on(about, at, asked_back, "incomplete")])
     said = said_of(judged, about, _speech(telling))
     if at != telling.at and about.name:
         said = f"{about.called} = {said}"
@@ -369,7 +371,7 @@ def _other_kind(telling: Telling, ask: Ask, measure: Measure) -> str:
 
 
 def _as_the_end(telling: Telling, found: JudgedValue) -> JudgedValue:
-    """A number alone as what the text asks for in the end, where it is right for that."""
+    """A value without a name as what the text asks for in the end, where it is right for that."""
     end = last_value(telling.story.asks)
     judged = judged_as(telling, end, found.measure)
     is_it = judged.verdict == "right" and not telling.is_known(end) and not _is_a_slip(
@@ -379,8 +381,8 @@ def _as_the_end(telling: Telling, found: JudgedValue) -> JudgedValue:
 
 
 def _is_of_a_later_one(telling: Telling, found: JudgedValue) -> bool:
-    """Whether a number alone, which no wrong idea gives here, is right for what is asked later."""
-    return found.judged.bare and not _is_a_slip(telling, found) and any(
+    """Whether a value that no wrong idea gives here is right for what is asked later."""
+    return found.judged.verdict == "wrong" and not _is_a_slip(telling, found) and any(
         judged_as(telling, at, found.measure).verdict == "right"
         for at in range(telling.at + 1, len(telling.story.asks)) if not telling.is_known(at)
     )

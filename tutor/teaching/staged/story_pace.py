@@ -33,21 +33,23 @@ def is_asked_in(telling: Telling, at: int) -> bool:
     end = last_value(telling.story.asks)
     if pace == "the end":
         return at == end
-    reached = end if end in telling.found and at < end else _reached_from(telling, at)
-    if reached is not None:  # one reason of those that lead there is asked for
-        return at == _last_choice_before(telling.story.asks, reached)
+    if reached := _reached_from(telling, at):  # one reason is asked for, once
+        return len(reached) == 1 and at == _last_choice_before(telling.story.asks, reached[0])
     skills, times = ask.skills or skills_of(ask), telling.rightly.get(ask.key, 0)
     if is_value and times >= (1 if telling.manner.mastered.issuperset(skills) else STEADY):
         return False
     return pace == "what is open" or is_value
 
 
-def _reached_from(telling: Telling, at: int) -> int | None:
-    """The place of the last value that was answered ahead, where the way there leads by a place."""
-    asks = telling.story.asks
-    ahead = [each for each in telling.found if each > at and asks[each].right is not None]
-    led_by = [each for each in ahead if asks[at].options or at in _way_to(asks, each)]
-    return max(led_by, default=None)
+def _reached_from(telling: Telling, at: int) -> tuple[int, ...]:
+    """The places of the values that were answered ahead, where the way there leads by a place; all
+    leads to the end.
+    """
+    asks, end = telling.story.asks, last_value(telling.story.asks)
+    ahead = sorted(each for each in telling.found if each > at and asks[each].right is not None)
+    return tuple(
+        each for each in ahead if asks[at].options or each == end or at in _way_to(asks, each)
+    )
 
 
 def _way_to(asks: tuple[Ask, ...], at: int) -> frozenset[int]:
