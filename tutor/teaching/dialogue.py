@@ -509,8 +509,9 @@ _WANTED: Mapping[About, str] = MappingProxyType({
 
 def _of_the_only_two(walk: Walk, question: Question, heard: Any) -> Turn:
     """What is shared, said where it was asked which can be combined: of two there are no others."""
-    only_two = len(walk.network.capacitors) == 2 and not is_stuck(walk)
-    begun, said = show_choice(walk, "{} are the only two, so take these.") if only_two else (walk, [])
+    if len(walk.network.capacitors) != 2 or is_stuck(walk):
+        return _not_asked(walk, question, heard)
+    begun, said = show_choice(walk, "{} are the only two, so take these.")
     asked = next_question(begun)
     if asked is None or asked.about != "shares":
         return _not_asked(walk, question, heard)

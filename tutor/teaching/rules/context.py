@@ -247,10 +247,7 @@ def context_of(
         return None
     whole = route.whole.name if route.whole else None
     name, place = quantity.of or whole, _place(route, quantity, whole)
-    if quantity.symbol == "C":
-        step = route.made_by(name)
-    else:
-        step = route.part_of(name)  # none for the whole
+    step = route.made_by(name) if quantity.symbol == "C" else route.part_of(name)
     parts: tuple[Capacitor, ...] = step.parts if step else ()
     if place == "whole" and step is None:
         parts = problem.network.capacitors
