@@ -40,6 +40,9 @@ class LineRead(NamedTuple):
     text: str
 
 
+_GOES_ON = re.compile(r"(?i)\d.*(?:[,;:.]|\s[-–—]|\b(?:and|so|then|hence|therefore)\b).*\w")
+
+
 def read(talk: Conversation, line: str) -> LineRead:
     """What kind of act a line is. What is, word for word, an answer on offer is an answer."""
     if len(line) > LONGEST_LINE:
@@ -55,8 +58,8 @@ def read(talk: Conversation, line: str) -> LineRead:
 
     line = _without_the_question(talk, line)
     task = talk.in_hand
-    if isinstance(task, Walk):
-        from tutor.teaching.told_again import without_what_is_known
+    if isinstance(task, Walk) and _GOES_ON.search(line):
+        from tutor.teaching.told_again import without_what_is_known  # late: few lines go on
 
         line = without_what_is_known(task, line)
     story = task if isinstance(task, Telling) and not task.over else None
