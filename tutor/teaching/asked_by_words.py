@@ -32,8 +32,8 @@ _GIVEN: Mapping[AskedFor, str] = MappingProxyType({
             rf"|{_I_WISH}(?:tell|say|show)\b(?: (?:me|us|it)\b)+"
             r"|\b(?:do|solve|work|calculate|find)\b.*\bfor me\b"
             r"|^(?:just )?you (?:just )?(?:do|solve) (?:it|this)\b",
-    "points": r"\b(?:givens?|given (?:numbers|values))\b"
-              r"|^(?:list|show|see|print|read)\b.*\b(?:left|remaining)\b",
+    "points": r"^(?:list|show|see|print|read)\b.*\b(?:left|remaining)\b"
+              r"|\b(?:givens?|given (?:numbers|values)|list(?: of (?:all |the )*\w+)?)\b",
     "unsure": rf"{_I_WISH}(?:skip|jump|(?:move|go|carry) (?:on|ahead|forward))\b",
     "undo": r"\bchange (?:my|that|the last)\b",
 })

@@ -12,9 +12,9 @@ import re
 from collections.abc import Collection
 from typing import Literal, NamedTuple, TypeAlias
 
+from grammar.spoken_numbers import in_figures
 from tutor.teaching.act_signs import (
     ASKING,
-    BREAKS_IN,
     CHANGING,
     COUNTED,
     FILE_ALONE,
@@ -39,7 +39,7 @@ from tutor.teaching.act_signs import (
     UNITS,
     WHAT_IF,
 )
-from tutor.teaching.hearing import Request, plain, request_in
+from tutor.teaching.hearing import plain
 from tutor.teaching.reading.because_words import BECAUSE, BECAUSE_OR_AS
 from tutor.teaching.settings import setting_in
 
@@ -49,12 +49,13 @@ SpeechAct: TypeAlias = Literal["question", "thought", "undecided", "unsure", "an
 
 class OnOffer(NamedTuple):
     """What stands open when a line is said: words of each of the ``alternatives`` where one of
-    them is wanted, the ``names`` that the network has, and whether names are asked for.
+    them is wanted, the ``names`` that the network has, and whether names or a value are asked for.
     """
 
     alternatives: tuple[tuple[str, ...], ...] = ()
     names: frozenset[str] = frozenset()
     asks_names: bool = False
+    asks_value: bool = False
 
 
 def beside_in(line: str, names: Collection[str]) -> Beside | None:
@@ -128,10 +129,11 @@ def act_of(line: str, offer: OnOffer) -> tuple[SpeechAct, str]:
     said, is_turned = _core(text)
     marked = text.endswith("?") or bool(re.search(r"\?\W", text))
     is_on_offer = offer.asks_names or len(_named(said, offer)) == 1
-    if _is_bare(said, line, offer) and not (is_turned and is_on_offer):
-        return "answer", _as_written(line, said) if marked else line
-    if _leaves_open(text, said, offer):
+    is_alone = _is_bare(said, line, offer) and not (is_turned and is_on_offer)
+    if _guesses_twice(text, offer) or (not is_alone and _leaves_open(text, said, offer)):
         return "undecided", said
+    if is_alone:
+        return "answer", _as_written(line, said) if marked else line
     named = _named(said, offer)
     if (marked or is_turned) and (len(named) == 1 or _is_bare(said, line, offer)) and (
         _nothing_but(said, offer, named)
@@ -152,13 +154,27 @@ def act_of(line: str, offer: OnOffer) -> tuple[SpeechAct, str]:
         return "answer", line
     if marked and offer.asks_names and _proposes_names(said, offer):
         return "thought", _as_written(line, said)
-    if marked or is_question(text):
+    if marked or is_question(text) or (offer.asks_value and _asks_which(text)):
         return "question", line
     if len(named) == 1 and OPEN_DOUBT.search(text):
         return "thought", offer.alternatives[named[0]][0]
     if _is_not_knowing(text, said, offer):
         return "unsure", line
     return "answer", line
+
+
+def _asks_which(text: str) -> bool:
+    """Whether words in which there is no amount put two things side by side, where a value is
+    asked for: area of one plate or the two together.
+    """
+    this, *others = re.split(r"\bor\b", in_figures(_NO_AMOUNT.sub(" ", text)))
+    return len(others) == 1 and not NO_KNOWING.search(text) and all(
+        re.search(r"[a-z]{3}", each) and not re.search(r"\d|=", each) for each in (this, *others)
+    ) and not all(map(_NOUGHT.fullmatch, (this, *others)))
+
+
+_NO_AMOUNT = re.compile(r"\b(?:one|(?:the )?two|both)(?= (?:\w+|$))")
+_NOUGHT = re.compile(r"\W*(?:zero|nothing|none|nought|nil|empty|more|less|so|something)\b.*")
 
 
 def _is_a_reason_alone(said: str, offer: OnOffer) -> bool:
@@ -201,10 +217,12 @@ def _is_not_knowing(text: str, said: str, offer: OnOffer) -> bool:
     is_asked = offer.alternatives and _TAG_QUESTION.search(text)
     if is_asked and not _named(_AMOUNT.sub(" ", said), offer):
         return True
-    without = NO_KNOWING.sub(" ", said)
+    without = _POWER.sub(" ", NO_KNOWING.sub(" ", said))
+    without = re.sub(r"\b(?:is|are|am|was) not\b", " ", without)  # not my thing
     return not re.search(r"\d|=", without) and len(_named(without, offer)) != 1
 
 
+_POWER = re.compile(r"\b[munkcd]?m\^?[23]\b")  # m2: no number of its own
 _TAG_QUESTION = re.compile(r"\b(?:does|do|is|are|has|did|will|would) (?:not )?(?:it|they)\W*$")
 _AMOUNT = re.compile(r"\d[\d.,]* ?[pnuµμmk]?[vcjf]\b")
 
@@ -312,6 +330,18 @@ def _leaves_open(text: str, said: str, offer: OnOffer) -> bool:
     return bool(set(said.split()) & alone) and not named and set(said.split()) <= JOINED
 
 
+def _guesses_twice(text: str, offer: OnOffer) -> bool:
+    """Whether two values or more are each put as a question: 20 V? 40 V?"""
+    *guesses, last = text.split("?")
+    return not offer.asks_names and len(guesses) > 1 and not re.search(r"\w", last) and all(
+        re.search(r"\d", each) and _is_bare(_core(_OR.sub("", each))[0], each, offer)
+        for each in guesses
+    )
+
+
+_OR = re.compile(r"^[\s,]*or\b")
+
+
 def _weighs_names(said: str, offer: OnOffer) -> bool:
     """Whether names stand on both sides of each of two times 'or', and nothing is taken of them."""
     names = {name.lower() for name in offer.names}
@@ -348,40 +378,3 @@ def _proposes_names(said: str, offer: OnOffer) -> bool:
     others = {"parallel", "series", "combine", "combined", "together", "with", "we", "first", "in"}
     found = [word for word in words if word in names]
     return len(found) > 1 and set(words) <= names | others | JOINED
-
-
-def polite_request(line: str) -> Request | Literal["unsure"] | None:
-    """A request within courtesies, or with something that is no part of it behind a stop."""
-    text = BREAKS_IN.sub("", spelt_out(line))
-    if re.search(r"\b(?:just|only) the values\b", text):
-        return None  # an answer to what it is that adds
-    text = re.sub(rf"^{FILLER}(?=\S+ \S)", "", text)
-    piece = re.split(r"[,.!?;]| - ", text)[0]
-    final = re.split(r"[,.!?;]| - ", text.strip(" .!"))[-1].strip()
-    if final != piece and request_in(re.sub(rf"^{FILLER}", "", final)) == "show" and (
-        len(final.split()) > 2 and not re.search(r"\d|=", text)
-    ):
-        return "show"
-    piece = re.sub(
-        rf"^{FILLER}(?:(?:can|could|may|would|will|shall) (?:you|u|i|we) )?(?:please |pls |just )?"
-        r"(?:(?:see|have|get|give me|show me|let me see|i want|i need|i would like) )?"
-        r"(?:(?:a|the|another|some|one more) )?(?:little |small |tiny )?", "", piece)
-    piece = re.sub(r"\s*\b(?:but|and|only)? ?not (?:the|an) answer\b", "", piece)
-    piece = re.sub(
-        r"\s*\b(?:pls|plz|please|first|again|for me|of it|of this|of that|thx|thanks|then|now"
-        r"|a bit)\b", "", piece).strip()
-    rest = text[len(re.split(r"[,.!?;]| - ", text)[0]) :]
-    if len(piece.split()) > 1 and request_in(piece) == "undo":
-        return "undo"  # whatever is to come in its place
-    if re.search(r"\d\s*(?:[pnuµm]?[fvcj]\b|$)|=", rest):
-        return None
-    if re.search(r"\w", rest) and len(piece.split()) < 2 and piece not in ("undo", "hint", "clue"):
-        return None
-    if re.fullmatch(r"(?:solve|do|work out|calculate) .{2,30}", piece) and "for me" in text:
-        return "show"
-    known = request_in(piece) if piece else None
-    if known is not None or re.search(r"\d|=", text):
-        return known
-    from tutor.teaching.own_requests import wish_in  # late: most lines wish for nothing
-
-    return wish_in(text)

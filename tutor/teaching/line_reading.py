@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING, Any, Literal, NamedTuple, TypeAlias
 from grammar.answers import is_plain_value
 from grammar.spoken_numbers import in_figures
 from tutor.teaching import dialogue
-from tutor.teaching.conversation import Conversation, StagedSupposing, TurnOf
+from tutor.teaching.conversation import Conversation, OpenTask, StagedSupposing, TurnOf
 from tutor.teaching.hearing import Request, exchange_in, nought_in_figures, request_in, yes_or_no
 from tutor.teaching.messages import Message
 from tutor.teaching.staged import supposed, telling
 from tutor.teaching.staged.choosing import is_lettered, names_one
 from tutor.teaching.staged.story import Telling
 from tutor.teaching.turn import ask
-from tutor.teaching.walk import Walk, next_question
+from tutor.teaching.walk import Question, Walk, next_question
 from tutor.teaching.whatif import supposition
 from tutor.teaching.whatif.change import Supposing
 
@@ -52,9 +52,9 @@ def read(talk: Conversation, line: str) -> LineRead:
         beside_in,
         is_question,
         opens,
-        polite_request,
         supposes,
     )
+    from tutor.teaching.polite_requests import polite_request
 
     line = _without_the_question(talk, line)
     task = talk.in_hand
@@ -171,7 +171,16 @@ def offer(talk: Conversation) -> OnOffer:
     if question is not None and question.about == "shares":
         words = SHARINGS
     asks_names = question is not None and question.about == "choice"
-    return OnOffer(words, names, asks_names)
+    return OnOffer(words, names, asks_names, _asks_value(task, question))
+
+
+def _asks_value(task: OpenTask, question: Question | None) -> bool:
+    """Whether a value is what stands open."""
+    if isinstance(task, Telling):
+        return task.ask is not None and task.ask.right is not None and not task.asked_back
+    if question is None or not isinstance(task, Walk) or task.aside is not None:
+        return False
+    return question.about not in ("choice", "shares", "reason", "change")
 
 
 def _stands_by(talk: Conversation, line: str) -> str | None:

@@ -61,6 +61,7 @@ _WISHES: Mapping[Request, str] = MappingProxyType({
         rf"(?:again |over )?(?:{_FROM}|over|anew|a?fresh)(?: again)?"
         rf"|(?:start|begin|redo) {_PROBLEM}again"
         r"|(?:take |bring |go )?(?:me )?back to (?:the )?(?:very )?(?:start|beginning|first \w+)"
+        rf"(?: of {_PROBLEM})?"
     ),
     "where": (
         rf"(?:{_SAY} )?(?:(?:a|the|all|my|our|of|every) ?)*"
@@ -80,7 +81,9 @@ _WISHES: Mapping[Request, str] = MappingProxyType({
         r"|(?:take|bring|put)(?: (?:that|this|it|my|the|last|answer|one|step|line|what|i|said))+"
         r" back)"
         r"(?: (?:my|the|one|a|last|that|this|what|i|just|said|typed|wrote|answer|step|line|to"
-        r"|question|previous|before|one|earlier))*"
+        r"|question|previous|before|one|earlier|it|bit|entry|number|value|two|three|once|twice))*"
+        r"|(?:redo|get|see|ask|try|give|have|return to|go to)(?: me)? (?:the|my|that) "
+        r"(?:previous|preceding|earlier) (?:question|one|step|answer)"
     ),
     "hint": (
         rf"(?:give (?:me )?)?{_ONE}"
@@ -116,7 +119,7 @@ _READ: Mapping[Request, re.Pattern[str]] = MappingProxyType({
 })
 # Words that are as good for an answer: only words of wishing before them make them a request.
 _ONLY_WISHED = re.compile(
-    r"(?:go|leave|off|done|out|end|finish|values?|numbers|results?|data|everything)\b"
+    r"(?:go(?! back)|leave|off|done|out|end|finish|values?|numbers|results?|data|everything)\b"
 )
 
 

@@ -25,13 +25,19 @@ from tutor.teaching.staged.makers import TextSource
 from tutor.teaching.staged.story import Ask, Story, Telling, twin
 from tutor.teaching.whatif.change import Direction, way
 from tutor.teaching.whatif.change_words import GONE, NEVER_THERE, factor_in, has
-from tutor.teaching.whatif.predictions import IN_WORDS, direction_in, speaks_of_change
+from tutor.teaching.whatif.predictions import (
+    IN_WORDS,
+    direction_in,
+    speaks_of_change,
+    ways_in_order,
+)
 from tutor.teaching.whatif.supposition import which_way
 
 MOST_OFFERED = 3
 _OF_WHICH = re.compile(
     r"\b[A-HJ-Z](?:_?\w*\d|_\w+)?'*(?!\w)"
     r"|(?i:\b(?:[cqvue]_?\d*'*(?!\w)|something|charges?|voltages?|p\.?d\.?|capacitance|energy))"
+    r"|(?i:\b(up|down|same)\W+\1\b)"  # said one by one, of fewer than there are
 )
 ABOUT_ITSELF = "This question stands by itself, so there is no value in it to change."
 TAKEN_OUT = (
@@ -207,6 +213,8 @@ def _predictions(whatif: StagedSupposing, line: str) -> Mapping[tuple[int, int],
     """What a line says of each value; a direction alone speaks of the only one, or of all, and
     what is said of a value that is not asked here says nothing of these.
     """
+    if ordered := ways_in_order(line, len(_open(whatif))):
+        return dict(zip(_open(whatif), map(_Guess, ordered), strict=True))
     found: dict[tuple[int, int], _Guess] = {}
     names = dict(zip(_names(whatif), _open(whatif), strict=True))
     letters = [name[0] for name in names]

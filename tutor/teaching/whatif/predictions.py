@@ -105,14 +105,12 @@ _SIGNS: Mapping[str, Direction] = MappingProxyType(
 )
 
 
-def _in_order(line: str, whatif: Supposing) -> tuple[Predicted, ...]:
-    """Directions alone, as many as quantities were asked for: up, up, down, same."""
-    wanted = offered(whatif)
+def ways_in_order(line: str, count: int) -> tuple[Direction, ...]:
+    """Directions alone, as many as quantities were asked for: up, up, down, same; else none."""
     pieces = [each for each in re.split(r"[\s,;/]+|\band\b", line.strip(" .!")) if each]
     ways = [_SIGNS.get(each) or direction_in(each) for each in pieces]
-    if len(wanted) < 2 or len(ways) != len(wanted):
-        return ()
-    return tuple(Predicted(q, way) for q, way in zip(wanted, ways, strict=True) if way is not None)
+    said = tuple(way for way in ways if way is not None)
+    return said if count > 1 and len(ways) == len(said) == count else ()
 
 
 def read_predictions(line: str, whatif: Supposing) -> tuple[Predicted, ...]:
@@ -124,8 +122,8 @@ def read_predictions(line: str, whatif: Supposing) -> tuple[Predicted, ...]:
     waiting: list[_Mark] = []
     way_of_value: Direction | None = None
     names = names_of(whatif)
-    if len(ordered := _in_order(line, whatif)) == len(offered(whatif)):
-        return ordered
+    if ordered := ways_in_order(line, len(offered(whatif))):
+        return tuple(map(Predicted, offered(whatif), ordered))
     line = _without_its_reason(line)
     line = _OF_A_PART.sub(_by_its_holdings, _SHARE_OF.sub(_of_its_own, line))
     line = _OF_NO_QUANTITY.sub(" ", line)
