@@ -9,6 +9,7 @@ import pytest
 from tests.teaching.staged.manners import story, verdict
 from tutor.teaching.conversation import Replied
 from tutor.teaching.exchange import begin_story, hear
+from tutor.teaching.settings import USUAL
 
 JOINED = "C1 = 4 uF charged to 12 V; C2 = 8 uF; then join C1 to C2"
 
@@ -95,3 +96,27 @@ def test_what_is_asked_back_is_answered_and_no_wrong_value(line: str, word: str)
 def test_a_value_out_of_its_turn_is_named_as_the_text_writes_it() -> None:
     turn = after("5 uF, across 40 V; then fill C1 with 3", ["p.d.", "200 uC", "4 mJ", "12 mJ"])
     assert verdict(turn).text.startswith("E' is right, ahead of its question.")
+
+
+def test_value_answered_ahead_is_asked_one_reason_and_a_second_one_none() -> None:
+    """4 and 8 µF at 12 V and 0 V: 4 V, and 32 µC on the 8 µF."""
+    one = hear(begin_story(story(JOINED, USUAL), USUAL).talk, "4 V")
+    assert "What charge Q1 does it hold" not in asked_now(one)
+    energy = hear(one.talk, "288 uJ")
+    assert "cannot change" in asked_now(energy) or "share" in asked_now(energy)
+    two = hear(energy.talk, "Q2 = 32 uC")
+    assert asked_now(two) != asked_now(energy)
+
+
+def test_end_of_the_text_is_taken_wherever_it_is_typed() -> None:
+    """½ × 12 µF × 16 V² = 96 µJ is asked; 288 µJ stand before the join."""
+    turn = after(f"{JOINED}; asked: E", ["96 uJ"])
+    assert verdict(turn).verdict == "right"
+    assert verdict(after(JOINED, ["16 uC"])).verdict == "incomplete"  # Q1 after the join
+
+
+def test_value_to_which_an_answer_would_lead_is_said_to_be_so() -> None:
+    """7 µF × 63 V = 441 µC, more than the 300 µC that the other bears."""
+    turn = after("C1 = 3 uF rated 100 V -- C2 = 7 uF rated 63 V", ["charge", "441 uC"])
+    assert "where 'C2' would lead" in verdict(turn).text
+    assert "reaches its rating first" in asked_now(turn)

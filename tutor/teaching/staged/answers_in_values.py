@@ -25,7 +25,7 @@ from tutor.teaching.hearing import (
     said_to_no_value,
     tells_a_way,
 )
-from tutor.teaching.judging import Judged, close
+from tutor.teaching.judging import Judged, close, judge
 from tutor.teaching.messages import Message
 from tutor.teaching.misfit import NONE, does_not_fit, known_at, unfit
 from tutor.teaching.reading.menu_choice import speaks_to_the_point
@@ -114,8 +114,26 @@ def value_at_a_choice(telling: Telling, ask: Ask, line: str, place: int) -> Told
     is_amount = len(claims) == 1 and isinstance(claims[0].sides[-1], Num)
     if not is_amount or meant or is_lettered(ask):
         return None
-    said = KNOWN_BY_NOW if _is_known(telling, ask, claims) else NO_LATER_VALUE
+    said = _where_it_leads(telling, ask, claims) or (
+        KNOWN_BY_NOW if _is_known(telling, ask, claims) else NO_LATER_VALUE
+    )
     return _not_yet(telling, ask, f"{said} {offered(ask.options, False)}")
+
+
+def _where_it_leads(telling: Telling, ask: Ask, claims: Sequence[Claim]) -> str | None:
+    """What is said to the one amount that is said, where one of the answers would lead to it."""
+    try:
+        measure = evaluate(claims[-1].sides[-1], lookup_of(telling))
+    except Refusal:
+        return None
+    for option in ask.options:
+        value, dimension = option.leads_to or (None, None)
+        if value is None or dimension is None:
+            continue
+        power = telling.story.powers[dimension]
+        if judge(measure, dimension, power, value).verdict == "right":
+            return f"That is where '{option.words[0]}' would lead."
+    return None
 
 
 def _is_known(telling: Telling, ask: Ask, claims: Sequence[Claim]) -> bool:
