@@ -207,7 +207,7 @@ def _by_own_values(
     assert own is not None, "what has no value is not doubted"
     truth = by.truth(sheet)
     rights = [truth[each.quantity][0]] if each.quantity in truth else by.given(sheet)
-    values = [Fraction(right) for right in rights if right and not in_letters(right)]
+    values = [Fraction(right) for right in rights if not in_letters(right)]
     carried = _as_carried(each)
     if values and (is_root(by, sheet, own, said) or follows_from_all(by, sheet, said, own)):
         is_of_letter = any(name.startswith(PREFIX) for name in said.names)

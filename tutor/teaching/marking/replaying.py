@@ -45,7 +45,8 @@ def is_right_way(by: ProblemKind[S, Topic], sheet: S, side: Expression, ways: Wa
     values in the place of wrong ones.
     """
     value, right = ways.values
-    led = (1 / ratio if ways.turned else ratio for ratio in _ratios(by, sheet, side, ways.slips))
+    ratios = _ratios(by, sheet, side, ways.slips)
+    led = (1 / ratio for ratio in ratios if ratio) if ways.turned else ratios
     return any(abs(value * ratio - right) <= NEAR * abs(right) for ratio in led)
 
 
@@ -75,7 +76,7 @@ def _ratios(
         for part, ratio in chosen:
             tried = _scaled(tried, part, ratio)
         after = worth_of(without_units(tried, powers), lookup)
-        if after:
+        if after is not None:
             yield after / before
 
 
