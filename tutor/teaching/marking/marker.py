@@ -124,6 +124,11 @@ def _read_line(by: ProblemKind[S, Topic], sheet: S, line: WrittenLine) -> tuple[
     place = _Place(line.number)
     for piece in line.pieces:
         words = by.in_words(done.sheet, piece)
+        is_off = words is not None and any(each.verdict == "wrong" for each in words.grades)
+        told = _said_behind(by, done.sheet, piece, place) if is_off else None
+        if told is not None:
+            done, place = _with(done, told[0]), told[1]
+            continue
         if words is not None:
             done = _with(done, words)
         if words is None or states_amount(piece):
@@ -140,6 +145,19 @@ def _read_line(by: ProblemKind[S, Topic], sheet: S, line: WrittenLine) -> tuple[
     if says_units_once(line.text):
         grades = tuple(g._replace(unit="") if g.unit == "missing" else g for g in grades)
     return done.sheet, ReadLine(line, grades, done.why)
+
+
+def _said_behind(
+    by: ProblemKind[S, Topic], sheet: S, piece: str, place: _Place
+) -> tuple[FoundIn[S, Topic], _Place] | None:
+    """A piece with a right value and words behind it, which are then said of what comes after it:
+    Q = 90 µC and Q does not change; None where it has no such value or nothing is said by then.
+    """
+    if "=" not in piece or not states_amount(piece):
+        return None
+    found, after = _best(by, sheet, piece, place)
+    words = by.in_words(found.sheet, piece) if found.is_good else None
+    return None if words is None else (_with(found, words), after)
 
 
 def _with(done: FoundIn[S, Topic], found: FoundIn[S, Topic]) -> FoundIn[S, Topic]:

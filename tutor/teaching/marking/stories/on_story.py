@@ -100,7 +100,9 @@ _NO_CHANGE: Final = (
     r"(?:(?:does|do|did|will|can|has|have|is)(?:\s+not|n['’]?t)|cannot|never)\s+(?:be\s+)?"
     r"(?:chang|alter)\w*"
 )
-_STILL: Final = re.compile(rf"\b(?:stays?|still|remains?|unchanged|kept|keeps?|{_NO_CHANGE})\b")
+_STILL: Final = re.compile(
+    rf"\b(?:stays?|still|remains?|unchanged|kept|keeps?|constant|conserved|fixed|{_NO_CHANGE})\b"
+)
 _UNFILLED = r"(?:(?:without|no)\s+(?:the\s+)?[a-z]+|in\s+(?:air|vacuum)|empty|unfilled)"
 _EMPTY: Final = re.compile(
     rf"\bC\s+(?:is\s+)?{_UNFILLED}(?=\s*=)|\b{_UNFILLED}(?:\s+it\s+is)?[\s,:]+C(?=\s*=)"
