@@ -24,7 +24,8 @@ _PLACE: Final = re.compile(
     rf"(?i)\b(?:(?P<across>from (?:the )?(?:top|upper)(?: \w+)??(?: down)? to (?:the )?"
     r"(?:bottom|lower)(?: (?:wire|line|rail|side|edge|one)\b)?)"
     rf"|{_AT}(?:(?P<side>left|right)(?:[- ]hand)?(?: (?:{_LINE}|{_UPRIGHT}|one)\b)*"
-    rf"|(?P<middle>middle|cent(?:re|er)) (?:(?:{_LINE}|{_UPRIGHT}|one)\b ?)+"
+    rf"|(?P<middle>middle|cent(?:re|er))(?: (?:(?:{_LINE}|{_UPRIGHT}|one)\b ?)+"
+    r"|(?= (?:two|three)\b))"
     rf"|(?P<line>top|upper|bottom|lower)(?:(?: horizontal)? {_LINE}\b|(?! (?:\w*branch|row|path|arm"
     r"|plate|corner|one|left|right))\b)))(?: of (?:it|them|these|those))?"
 )
@@ -114,6 +115,7 @@ _MARKS: Mapping[str, str] = {"oneunder": "ONEUNDER", "underit": "UNDER", "bothli
 _BREAK: Final = Term("COMMA")
 _BREAKS: Final = (_BREAK, _BREAK)
 _LONGEST: Final = 80  # words of a text
+_IN_A_ROW: Final = ("left", "fork", "right")  # what forks has something before and behind it
 
 
 class _Place(NamedTuple):
@@ -179,6 +181,11 @@ def _next_to_it(*held: Any) -> _Drawn | None:
     return _side_by_side(*held) if places <= {"left", "right"} else None
 
 
+def _in_between(place: _Place, tree: PartTree) -> _Drawn | None:
+    """``in the middle two branches``, between what is on the left and what is on the right."""
+    return _Drawn("fork", tree) if place.at == "middle" else None
+
+
 def _layer(*held: Any) -> PartTree | None:
     """One of a stack that is told from the top down: only the top and the bottom have a place."""
     places = {each.at for each in held if isinstance(each, _Place)}
@@ -198,7 +205,7 @@ _RULES: Final[Sequence[Rule]] = (
     rule("one: COUNT ONE? AMOUNT CAP?", _so_many),
     rule("list: one", _so_many),
     rule("list: one COMMA+ list", _so_many),
-    rule("inside: AMOUNT CAP?", lambda tree: tree),
+    rule("inside: ONE? AMOUNT CAP?", lambda tree: tree),
     rule("inside: list ONEUNDER|INROW", _joined_by("--")),
     rule("inside: one COMMA* UNDER one", _joined_by("--")),
     rule("inside: list BESIDE", _joined_by("||")),
@@ -222,9 +229,12 @@ _RULES: Final[Sequence[Rule]] = (
     rule("said: SPOT COMMA* list ACROSS", _side_by_side),
     rule("said: inside ACROSS", lambda tree: _Drawn("across", tree)),
     rule("said: list ACROSS", _side_by_side),
-    rule(
-        "said: COUNT NOUN COMMA* ONE? one COMMA+ ONE? one",
-        _side_by_side),
+    rule("forked: COUNT NOUN COMMA* ONE? one COMMA+ ONE? one", _joined_by("||")),
+    rule("branched: forked", lambda tree: tree),
+    rule("branched: COUNT NOUN COMMA* list", _joined_by("||")),
+    rule("said: forked", lambda tree: _Drawn("across", tree)),
+    rule("said: SPOT COMMA* branched", _in_between),
+    rule("said: branched SPOT", lambda tree, place: _in_between(place, tree)),
     rule("said: SOURCE? VOLTS", lambda _: _Drawn("", None)),
     rule("sentence: COMMA* said COMMA*", lambda said: (said,)),
     rule("sentence: COMMA* said COMMA* sentence", _all_said),
@@ -308,8 +318,10 @@ def _whole(drawn: Sequence[_Drawn], is_a_loop: bool) -> PartTree | None:
     told = [each.at for each in drawn if each.tree]
     if {*told} == {"all"} and len(told) == 1 and not supply:
         return fills["all"]
+    if sorted(told) == sorted(_IN_A_ROW) and not supply:
+        return joined("--", [each for at in _IN_A_ROW if (each := fills[at])])
     if (
-        "all" in told
+        {"all", "fork"} & {*told}
         or len(supply) != 1
         or len(told) != len({*told})
         or supply[0] in fills

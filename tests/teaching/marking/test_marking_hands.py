@@ -27,7 +27,6 @@ CALLED_WRONG: frozenset[int] = frozenset({744})
 FAR: frozenset[int] = frozenset(
     {
         10,
-        47,
         48,
         164,
         168,
@@ -56,7 +55,6 @@ FAR: frozenset[int] = frozenset(
 SHORT: frozenset[int] = frozenset(
     {
         37,
-        47,
         93,
         154,
         168,
