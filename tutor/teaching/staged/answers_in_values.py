@@ -244,8 +244,8 @@ def values_found(telling: Telling, values: Sequence[JudgedValue]) -> Told:
 def _in_turn(telling: Telling, each: Sequence[Callable[[Telling], Told]]) -> Told:
     """Values judged one after the other; the first that is not right ends them."""
     said: list[Message] = []
-    for judge in each:
-        turn = judge(telling)
+    for judged in each:
+        turn = judged(telling)
         said += turn.messages
         telling = turn.task
         if said[-1].kind != "reveal" and said[-1].verdict != "right":
