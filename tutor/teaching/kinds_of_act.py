@@ -87,14 +87,29 @@ def file_in(line: str) -> str | None:
 
 def own_words(line: str) -> str:
     """What the speaker says, without what somebody else is said to think instead, and with the
-    size of a charge as a charge: |Q1| is Q1; a smile is no sign, nor is a halt in speaking.
+    size of a charge as a charge: |Q1| is Q1; a smile is no sign, nor is a halt in speaking, nor
+    what stands in brackets about how one speaks or thinks.
     """
     line = _SMILES.sub(lambda found: ", " if line[found.end():].strip() else " ", line)
     line = re.sub(r"\|([QVUqvu]_?\d*)\|", r"\1", line)
-    line = _HALTS.sub("", line)
+    line = _IN_BRACKETS.sub(_of_the_matter, _HALTS.sub("", line))
     return _OF_SOMEBODY_ELSE.sub("", line) if _OWN.match(line) else line
 
 
+def _of_the_matter(found: re.Match[str]) -> str:
+    """Words in brackets that speak of the matter, as they stand; nothing for others."""
+    from tutor.teaching.enquiry.small_talk import NEAR_IT, ON_THE_MATTER  # late: few have brackets
+    from tutor.teaching.reading.spoken_words import meanings_of
+
+    said = frozenset[str]().union(*map(meanings_of, found[0].lower().strip("()").split()))
+    return found[0] if said & (ON_THE_MATTER | NEAR_IT) else " "
+
+
+# Words about how one speaks or thinks, and no figures or names: as we say here.
+_IN_BRACKETS = re.compile(
+    r"(?i)\((?=[^()]*\b(?:say|said|call|called|guess|think|hope|mean|learnt|learned|remember)\b)"
+    r"[^()\d=]*\)"
+)
 _HALTS = re.compile(r"(?i)\b(?:um+|uh+m*|erm+)\b[\s,.…]*(?=\S)")
 _SMILES = re.compile(r"(?<=\s)[:;=]-?[)(DPpo3/\\|]+(?=\s|$)|[\U0001F300-\U0001FAFF\u2600-\u27BF]+")
 _OWN = re.compile(r"(?i)\W*i(?:['’]?d| would)? (?:say|think|reckon|guess|go for)\b")
