@@ -303,6 +303,9 @@ def shares(walk: Walk, question: Question, heard: Any) -> Turn:
         return ask_again(walk, [verdict(text, "shares", "incomplete")])
     is_right = shared.quantity == JOININGS[step.kind].shared
     if question.going_back:
+        if shared.divided and not is_right and not re.search(r"\d", shared.words):
+            # true of the other one, and says nothing of what is had in full
+            return ask_again(walk, [verdict(replies.divided(step), "shares", "incomplete")])
         return _passing(walk, step, is_right, shared.divided)
     settled = settle_sharing(walk, step, "shares")
     number = len(walk.steps) + 1

@@ -61,10 +61,13 @@ def hear_clauses(
         return heard
     said: list[Message] = []
     asks: list[Message] = []
+    start = task
     for at, clause in enumerate(clauses):
         turn = answer(task, clause)
         verdicts = [message.verdict for message in turn.messages if message.verdict]
         if "wrong" in verdicts or (is_wrong and at == 0 and verdicts != ["right"]):
+            return heard
+        if is_wrong and at and _is_the_whole(answer, start, clause):
             return heard
         if verdicts and all(verdict == "right" for verdict in verdicts):
             task = turn.task
@@ -73,6 +76,17 @@ def hear_clauses(
             if turn.opens or not asks:
                 return turn._replace(messages=(*said, *asks))
     return TurnOf(task, (*said, *asks)) if said else heard
+
+
+# 150 on each, so 300 in total: the whole is what is concluded, and the part led to it.
+_OF_ALL = re.compile(r"(?i)\d.*\b(?:in\s+(?:all|total)|alto?l?gether|total|together|overall)\W*$")
+
+
+def _is_the_whole(answer: Callable[[T, str], TurnOf[T]], task: T, clause: str) -> bool:
+    """Whether a clause says what all of it comes to, and is wrong for what is asked."""
+    return _OF_ALL.search(clause) is not None and any(
+        message.verdict == "wrong" for message in answer(task, clause).messages
+    )
 
 
 def breaks_a_bracket(line: str) -> bool:

@@ -459,7 +459,7 @@ def _states_a_value(line: str) -> bool:
 def _values_said(walk: Walk, question: Question, line: str) -> Heard:
     if is_plain_value(line):
         return _claims(walk, line)
-    if not re.search(r"[\d=]|(?i:\b[cqvue]_?t)", line) and speaks_to_the_point(line):
+    if not re.search(r"[\d=]|(?i:\b[cqvue]_?t)", in_figures(line)) and speaks_to_the_point(line):
         heard = _claims(walk, line)
         is_settled = isinstance(heard, Claimed) or (isinstance(heard, Puzzling) and heard.asks)
         return heard if is_settled else Puzzling(HOW_MUCH, True)

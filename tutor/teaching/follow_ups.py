@@ -230,7 +230,8 @@ def on_hint_of_points(walk: Walk, question: Question, line: str) -> str | None:
         return None
     step = step_of(question)
     if question.going_back:
-        form = {"series": r"one after|in a row|series|chain|line",
+        form = {"series": r"one after|in a row|series|chain|line"
+                r"|\b(?:end|nose|head|tail)\s+(?:to|on)\s+(?:end|tail|nose|head)\b",
                 "parallel": r"same two|same points|parallel|side by side|beside"}
         said = [kind for kind, words in form.items() if _says(words, line.lower())]
         if len(said) != 1:

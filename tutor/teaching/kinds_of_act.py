@@ -12,6 +12,7 @@ import re
 from collections.abc import Collection
 from typing import Literal, NamedTuple, TypeAlias
 
+from grammar.quantity import UNIT_SIGN
 from grammar.spoken_numbers import in_figures
 from tutor.teaching.act_signs import (
     ASKING,
@@ -40,7 +41,7 @@ from tutor.teaching.act_signs import (
     WHAT_IF,
 )
 from tutor.teaching.hearing import plain
-from tutor.teaching.reading.because_words import BECAUSE, BECAUSE_OR_AS
+from tutor.teaching.reading.because_words import BECAUSE, BECAUSE_OR_AS, WORDS
 from tutor.teaching.settings import setting_in
 
 Beside: TypeAlias = tuple[Literal["copy", "how to save", "settings", "set"], str]
@@ -88,8 +89,10 @@ def file_in(line: str) -> str | None:
 def own_words(line: str) -> str:
     """What the speaker says, without what somebody else is said to think instead, and with the
     size of a charge as a charge: |Q1| is Q1; a smile is no sign, nor is a halt in speaking, nor
-    what stands in brackets about how one speaks or thinks.
+    what stands in brackets about how one speaks or thinks, nor what stands around an answer on a
+    sheet: the letter of its part, and the marks for it.
     """
+    line = _PART_OF_A_SHEET.sub("", _MARKS_FOR_IT.sub("", line))
     line = _SMILES.sub(lambda found: ", " if line[found.end():].strip() else " ", line)
     line = re.sub(r"\|([QVUqvu]_?\d*)\|", r"\1", line)
     line = _IN_BRACKETS.sub(_of_the_matter, _HALTS.sub("", line))
@@ -109,6 +112,12 @@ def _of_the_matter(found: re.Match[str]) -> str:
 _IN_BRACKETS = re.compile(
     r"(?i)\((?=[^()]*\b(?:say|said|call|called|guess|think|hope|mean|learnt|learned|remember)\b)"
     r"[^()\d=]*\)"
+)
+_MARKS_FOR_IT = re.compile(r"(?i)\s*(?:\[\s*\d+(?:\s*marks?)?\s*\]|\(\s*\d+\s*marks?\s*\))\s*$")
+# (b) C2 = 47 - 30 = 17 uF: an equation that ends in a value is no entry of a list.
+_PART_OF_A_SHEET = re.compile(
+    rf"(?i)^\s*(?:(?:q(?:uestion)?\s*)?\d+[.)]?\s*)?\((?:[a-h]|[ivx]+)\)\s*"
+    rf"(?=[^()]*=\s*\d[\d.]*\s*{UNIT_SIGN}\s*$)"
 )
 _HALTS = re.compile(r"(?i)\b(?:um+|uh+m*|erm+)\b[\s,.…]*(?=\S)")
 _SMILES = re.compile(r"(?<=\s)[:;=]-?[)(DPpo3/\\|]+(?=\s|$)|[\U0001F300-\U0001FAFF\u2600-\u27BF]+")
@@ -144,11 +153,12 @@ def act_of(line: str, offer: OnOffer) -> tuple[SpeechAct, str]:
     said, is_turned = _core(text)
     marked = text.endswith("?") or bool(re.search(r"\?\W", text))
     is_on_offer = offer.asks_names or len(_named(said, offer)) == 1
-    is_alone = _is_bare(said, line, offer) and not (is_turned and is_on_offer)
+    is_letter = is_turned and _A_LETTER_AND_WHY.match(said) is not None
+    is_alone = is_letter or (_is_bare(said, line, offer) and not (is_turned and is_on_offer))
     if _guesses_twice(text, offer) or (not is_alone and _leaves_open(text, said, offer)):
         return "undecided", said
     if is_alone:
-        return "answer", _as_written(line, said) if marked else line
+        return "answer", _as_written(line, said) if marked or is_turned else line
     named = _named(said, offer)
     if (marked or is_turned) and (len(named) == 1 or _is_bare(said, line, offer)) and (
         _nothing_but(said, offer, named)
@@ -190,6 +200,12 @@ def _asks_which(text: str) -> bool:
 
 _NO_AMOUNT = re.compile(r"\b(?:one|(?:the )?two|both)(?= (?:\w+|$))")
 _NOUGHT = re.compile(r"\W*(?:zero|nothing|none|nought|nil|empty|more|less|so|something)\b.*")
+
+
+# Isn't it b. metal in the middle can't get any charge.
+_A_LETTER_AND_WHY = re.compile(
+    rf"\(?[b-h]\)?(?:\s*[.,;:?]+\s*(?!or\b)|\s+(?={WORDS}))\w+\s+\w+\s+\w"
+)
 
 
 def _is_a_reason_alone(said: str, offer: OnOffer) -> bool:

@@ -66,6 +66,11 @@ _THINGS = r"(?:\s+(?:ones?|caps?|capacitors?|of\s+them|together))*"
 _ALL_OF_SO_MANY = re.compile(
     r"(?i)\ball\s+(?:the\s+)?(\d)\b(?!\s*[pnuµμm]?F)(?!\s*(?:,|and)\s*\d)"
 )
+# Two of the four: how many there are, and none that is worth so much.
+_OUT_OF_SO_MANY = re.compile(
+    r"(?i)\bof\s+(?:the|these|those)\s+(?:two|three|four|five)\b"
+    r"(?!\s*(?:$|,|&|\+|\b(?:and|with|plus|[pnuµμm]?f|micro\w*|nano\w*)\b)\s*(?:the\s+)?\w*\d)"
+)
 _EVERYONE = re.compile(
     r"(?i)\b(?:all|everything|every(?:\s+one)?|them|the\s+(?:whole\s+)?lot|whole\s+(?:thing|lot)"
     r"|(?:the\s+)?(?:whole|entire)\s+(?:bunch|group|gang|set|family|crew)|each(?:\s+one)?)\b"
@@ -178,6 +183,7 @@ def capacitors_in(
     said = _the_others(said, [c.name for c in network.capacitors])
     rest = _LEFT_OUT.sub(" ", said)
     said = _ALL_OF_SO_MANY.sub(_all_of_them, rest if re.search(r"\d", rest) else said)
+    said = _OUT_OF_SO_MANY.sub("of them", said)
     text = _NUMBERED.sub(_numbered, re.sub(r"\|\||∥|--|[—–]", " ", said))
     text = _THE_SIXES.sub(lambda found: f"{in_figures(found[1])}s", text)
     text = _THE_SIX.sub(lambda found: in_figures(found[0]), text)

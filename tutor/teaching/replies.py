@@ -233,6 +233,12 @@ class Replies(NamedTuple):
         shared = sentence(self.shared(step))
         return f"{shared} it is, and it is not divided. {self.passes(step).replace(_AS_WELL, '.')}"
 
+    def divided(self, step: Step) -> str:
+        """What is said where that was named which is divided, and not what each has in full."""
+        parted = "charge" if step.kind == "parallel" else self.speech.terms.difference
+        among = "between" if len(step.parts) == 2 else "among"
+        return f"The {parted} is divided {among} them, yes: none of them has all of it."
+
     def passes_wrong(self, step: Step) -> str:
         """What each part has in full, after the other was named."""
         difference = self.speech.terms.difference

@@ -127,7 +127,8 @@ def its_answer_alone(
 
 
 _OF_A_NAME = re.compile(
-    rf"(?<![\w.])(?P<name>[A-Za-z]_?\d+'*)\s*(?:=|is|are)\s*(?P<number>{_NUMBER.pattern})(?!\s*[-+*/×÷])"
+    r"(?<![\w.])(?<!with )(?<!to )(?P<name>[A-Za-z]_?\d+'*)\s*(?:=|is|are)\s*"
+    rf"(?P<number>{_NUMBER.pattern})(?!\s*[-+*/×÷])"
 )
 
 
@@ -283,8 +284,13 @@ def _numbers_true(task: Walk | Telling) -> list[_Known]:
             for ask in task.story.asks
             if ask.right is not None and ask.dimension and not in_letters(ask.right)
         ]
+        ends = [
+            _Known(_plain(value, task.story.powers[kind]), SYMBOL[kind])
+            for value, kind in task.story.results.values()
+            if kind is not None and kind in SYMBOL and not in_letters(value)
+        ]
         held = held_in_the_end(task, task.story.network)
-        return [*_numbers_known(task), *rights, *(
+        return [*_numbers_known(task), *rights, *ends, *(
             _Known(_plain(value, task.story.powers[DIMENSION[symbol]]), SYMBOL[DIMENSION[symbol]])
             for (symbol, _), values in held.items() for value in values if not in_letters(value)
         )]

@@ -156,6 +156,8 @@ C, Q, V1, Q1, E = (
         ("c and q rise but v1 falls", {C: "up", Q: "up", V1: "down"}),
         ("C up, the rest same", {C: "up", Q: "same", V1: "same", Q1: "same"}),
         ("V1 down, all the others up", {V1: "down", C: "up", Q: "up", Q1: "up"}),
+        ("C up, Q up, the other two don't care", {C: "up", Q: "up", V1: "same", Q1: "same"}),
+        ("they all rise, V1 since C2 takes less", {C: "up", Q: "up", V1: "up", Q1: "up"}),
         ("up: C, Q; down: V1", {C: "up", Q: "up", V1: "down"}),
         ("C increases, V1 stays the same", {C: "up", V1: "same"}),
         ("C doesn't change and Q unchanged", {C: "same", Q: "same"}),

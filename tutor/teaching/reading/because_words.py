@@ -16,6 +16,7 @@ WORDS: Final = (
 AS: Final = (
     r"(?<!\bsame\s)(?<!\bsuch\s)(?<!\bmuch\s)(?<!\bmany\s)(?<!\blong\s)(?<!\bbig\s)(?<!\bfar\s)"
     r"(?<!\blarge\s)(?<!\bsmall\s)(?<!\bhigh\s)\bas\s+(?!well\b|usual\b|if\b"
+    r"|(?:it|they)\s+(?:was|were|is|are)(?=\s*(?:[,;.]|$|\bbefore))"
     r"|long\b|soon\b|far\b|before\b|expected\b|\w+\s+as\b)(?=[\w'’]+\s+\w)"
 )
 BECAUSE: Final = re.compile(rf"(?i){WORDS}")

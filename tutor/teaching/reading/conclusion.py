@@ -37,7 +37,7 @@ def conclusion_in(line: str, network: Network) -> Conclusion | None:
 
 _PARTS = frozenset((
     "half", "halves", "third", "thirds", "quarter", "part", "parts", "piece", "pieces", "portion",
-    "fraction", "slice", "slices", "split", "splits", "divided", "divides", "halved",
+    "fraction", "slice", "slices", "some", "split", "splits", "divided", "divides", "halved",
 ))
 
 

@@ -15,13 +15,14 @@ from tutor.teaching.reading.grounds import (
     GroundWeight,
     JudgesOfValues,
     SaidGround,
+    parts_of,
     weigh_ground,
 )
 from tutor.teaching.staged.story import Story
 from tutor.teaching.whatif.before_and_after import Sides
 from tutor.teaching.whatif.change import Supposing
 from tutor.teaching.whatif.consequence import Consequence
-from tutor.teaching.whatif.predictions import guesses
+from tutor.teaching.whatif.predictions import guesses, is_of_the_rest
 
 
 def weighed_where_supposed(task: Supposing | StagedSupposing, ground: SaidGround) -> GroundWeight:
@@ -36,6 +37,9 @@ def weighed_where_supposed(task: Supposing | StagedSupposing, ground: SaidGround
     else:
         network, here = task.after.network, _values_of_both(task)
         told = tuple(each.because for each in task.after.asks)
+    if ground.beside:
+        kept = [each for each in parts_of(ground.text) if not is_of_the_rest(each)]
+        ground = ground._replace(text="; ".join(kept))
     step = step_of_all(network) if network is not None else None
     judges = JudgesOfValues(
         lambda text: claims_judged(text, here) or [True] * (ground.beside and guesses(text)),

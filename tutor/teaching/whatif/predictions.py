@@ -24,7 +24,8 @@ _MOVES = (
 _WAYS: Mapping[Direction, str] = MappingProxyType({
     "same": r"(?:does|do|will|would|should)?\s*(?:no|not|n't|never)[\s-]*(?:really\s+)?chang\w*|"
             r"doesn'?t chang\w*|don'?t chang\w*|won'?t chang\w*|same|unchanged|constant|stay\w*|"
-            r"(?:is|are)\s*(?:not|n't)\s*(?:really\s+)?(?:affected|touched|changed|moved)|"
+            r"(?:is|are)\s*(?:not|n't)\s*(?:really\s+)?"
+            r"(?:affected|touched|changed|moved|bothered|disturbed|altered|influenced)|"
             r"(?:does|do|will|would|can|could)\s*(?:not|n't)\s*(?:really\s+|even\s+)?"
             rf"(?!(?:{_MOVES})\b)[a-z]+|"
             r"remains?|unaffected|untouched|fixed|as (?:it was|before)|\u2192",
@@ -126,9 +127,9 @@ def read_predictions(line: str, whatif: Supposing) -> tuple[Predicted, ...]:
         return tuple(map(Predicted, offered(whatif), ordered))
     line = _without_its_reason(line)
     line = _OF_A_PART.sub(_by_its_holdings, _SHARE_OF.sub(_of_its_own, line))
-    line = _OF_NO_QUANTITY.sub(" ", line)
-    text = re.sub(r"(?i)\b(does|do|wo|wouldn?|will)n['’]?t\b", r"\1 not", line.replace("’", "'"))
-    for piece in re.split(r"[;\n]|,(?!\d)|(?i:\b(?:and|but|while|whereas)\b)", text):
+    line = _FOR_INSTANCE.sub(" ", _OF_NO_QUANTITY.sub(" ", line))
+    text = _NOT_IN_FULL.sub(r"\1 not", line.replace("’", "'"))
+    for piece in _PIECES.split(text):
         if _gives_value(piece):
             for each in _settled(waiting):
                 found[each.quantity] = each
@@ -167,6 +168,10 @@ def read_predictions(line: str, whatif: Supposing) -> tuple[Predicted, ...]:
     return tuple(found.values())
 
 
+_PIECES = re.compile(
+    r"[;\n]|,(?!\d)|(?<!\.d)\.(?=\s|$)|(?i:\b(?:and|but|while|whereas)\b)"  # no stop: p.d.
+)
+_FOR_INSTANCE = re.compile(r"(?i),?\s*\bfor\s+(?:instance|example)\b,?")
 _A_NUMBER = re.compile(r"\d[\d.,/]*")
 # C2 takes less of it: of what is not said, so that it is no guess.
 _OF_NO_QUANTITY = re.compile(
@@ -184,7 +189,12 @@ def _without_its_reason(line: str) -> str:
     if colon and predicts(then) and {*_A_LETTER.findall(reason)} <= {*_A_LETTER.findall(then)}:
         return then  # more capacitance, so more charge: C up, Q up
     head = BECAUSE_OR_AS.split(line)[0].rstrip(" ,;\t")
+    if head != line and (of_one := _ONE_OF_THEM.search(head)) and guesses(head[: of_one.start()]):
+        head = head[: of_one.start()]  # all rise, V1 because …: of one that has been spoken of
     return head if guesses(head) else line
+
+
+_ONE_OF_THEM = re.compile(r"\s*(?:[,;.]|\band\b)\s*[CQVUEW]_?\d*'*$")
 
 
 _A_LETTER = re.compile(r"(?<!\w)[CQVUEW]_?\d*'*(?!\w)")
@@ -209,6 +219,16 @@ def guesses(line: str) -> bool:
     words = "|".join((*_WAYS.values(), *_TIMES))
     says = re.search(rf"(?i)(?<!\w)(?:{words})(?!\w)|[-+=](?:\s|$)|^\W*\d", line)
     return says is not None or _gives_value(line)
+
+
+def is_of_the_rest(clause: str) -> bool:
+    """Whether a clause says which way all the others go: a guess, and no reason for one."""
+    said = _NOT_IN_FULL.sub(r"\1 not", clause)
+    return _OF_THE_REST.match(said) is not None and guesses(said)
+
+
+_NOT_IN_FULL = re.compile(r"(?i)\b(does|do|wo|wouldn?|will)n['’]?t\b")
+_OF_THE_REST = re.compile(rf"(?i)\W*(?:(?:and|but|while)\s+)*(?:{_REST})\b")
 
 
 def speaks_of_change(line: str) -> bool:
