@@ -54,7 +54,6 @@ def read(talk: Conversation, line: str) -> LineRead:
         opens,
         supposes,
     )
-    from tutor.teaching.polite_requests import polite_request
 
     line = _without_the_question(talk, line)
     task = talk.in_hand
@@ -86,13 +85,21 @@ def read(talk: Conversation, line: str) -> LineRead:
         exchange_in(line, talk.subject.network)
     ):
         return LineRead("exchange", line)
-    request = request_in(line) or polite_request(line)
+    request = request_in(line) or _wished_politely(line)
     if request is None:
         return _act_in(talk, line)
     return LineRead("answer" if _answers_what_was_asked_back(talk, line) else request, line)
 
 
 _LEAST_QUOTED = 5  # words of the question said once more before the answer
+
+
+def _wished_politely(line: str) -> Request | Literal["unsure"] | None:
+    if not re.search(r"[^\W\d_]{3}", line):  # a value has no such word
+        return None
+    from tutor.teaching.polite_requests import polite_request
+
+    return polite_request(line)
 
 
 def _without_the_question(talk: Conversation, line: str) -> str:
