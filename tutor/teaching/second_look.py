@@ -284,10 +284,11 @@ def _numbers_true(task: Walk | Telling) -> list[_Known]:
             for ask in task.story.asks
             if ask.right is not None and ask.dimension and not in_letters(ask.right)
         ]
-        ends = [
+        asked = task.ask.dimension if task.ask is not None else None
+        ends = [  # of the kind that is asked another value may be meant for the one in hand
             _Known(_plain(value, task.story.powers[kind]), SYMBOL[kind])
             for value, kind in task.story.results.values()
-            if kind is not None and kind in SYMBOL and not in_letters(value)
+            if kind is not None and kind != asked and kind in SYMBOL and not in_letters(value)
         ]
         held = held_in_the_end(task, task.story.network)
         return [*_numbers_known(task), *rights, *ends, *(

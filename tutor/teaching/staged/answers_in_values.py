@@ -32,7 +32,7 @@ from tutor.teaching.reading.menu_choice import speaks_to_the_point
 from tutor.teaching.reading.said_values import UNSOLVED, Unsettled, with_unit
 from tutor.teaching.rules import rule_text
 from tutor.teaching.rules.context import RuleContext
-from tutor.teaching.speech import Speech
+from tutor.teaching.speech import Speech, sentence
 from tutor.teaching.staged.answers_in_words import options_meant
 from tutor.teaching.staged.choosing import is_lettered, offered
 from tutor.teaching.staged.equations_said import (
@@ -278,7 +278,7 @@ def _one_claim(ask: Ask, line: str, place: int, claim: Claim, telling: Telling) 
     is_sum = found.judged.verdict == "wrong" and _is_worked_out(claim)
     if is_sum and not by_name and not _is_a_slip(telling, found):
         found = later_answered(telling, found, is_sum=True)
-    return _one_value(found, by_name, telling)
+    return _one_value(found, by_name, telling, is_first=telling.ask is ask)
 
 
 def _not_read(telling: Telling, ask: Ask, line: str, refusal: Refusal) -> Told:
@@ -321,13 +321,18 @@ def _values_of(claims: tuple[Claim, ...]) -> tuple[Claim, ...]:
     return rest if any(each.target for each in rest) else claims
 
 
-def _one_value(found: JudgedValue, by_name: bool, telling: Telling) -> Told:
-    """One value judged. Right ones are said and shown, and the next question is left to ask."""
+def _one_value(
+    found: JudgedValue, by_name: bool, telling: Telling, is_first: bool = True
+) -> Told:
+    """One value judged. Right ones are said and shown, and the next question is left to ask. Only
+    the first of a line may be meant for any later question: what follows it goes on from there.
+    """
     ask = telling.ask
     assert ask is not None
+    is_of_any = not by_name and (found.judged.bare or is_first)
     if found.judged.note == "unit" and not by_name:
         found = later_answered(telling, found)
-    elif found.judged.verdict == "wrong" and not by_name:
+    elif found.judged.verdict == "wrong" and is_of_any:
         found = _as_the_end(telling, found)
     at, judged = found.at, found.judged
     if at is None or telling.story.asks[at].right is None:
@@ -352,7 +357,7 @@ def _one_value(found: JudgedValue, by_name: bool, telling: Telling) -> Told:
         if text == WHICH_UNIT:
             telling = telling._replace(last_wrong=f"{float(found.measure.value):.12g}")
         return again(telling, [verdict_on(about, at, text, word)])
-    if not by_name and _is_of_a_later_one(telling, found):
+    if is_of_any and _is_of_a_later_one(telling, found):
         asked_back = WHOSE_IS_IT if judged.bare else BY_ITS_NAME
         return again(telling, [verdict_on(about, at, asked_back, "incomplete")])
     said = said_of(judged, about, _speech(telling))
@@ -380,12 +385,12 @@ def _slip_of_unit(
 
 def _other_kind(telling: Telling, ask: Ask, measure: Measure) -> str:
     """What kind of quantity was said, and which is asked for, in its usual unit."""
+    said = f"That is {spoken(measure.dims)}; " if measure.dims in DIMS.values() else ""
     if ask.dimension is None or ask.pure:
-        return f"That is {spoken(measure.dims)}; a number without a unit is asked for."
+        return sentence(f"{said}a number without a unit is asked for.")
     speech = _speech(telling)
     unit, wanted = speech.unit(ask.dimension), spoken(DIMS[ask.dimension])
-    text = f"That is {spoken(measure.dims)}; {wanted} is asked for, in {unit}."
-    return rule_text.in_terms(text, speech)
+    return rule_text.in_terms(sentence(f"{said}{wanted} is asked for, in {unit}."), speech)
 
 
 def _as_the_end(telling: Telling, found: JudgedValue) -> JudgedValue:
