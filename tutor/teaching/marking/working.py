@@ -165,7 +165,7 @@ _IN_WORDS_ALONE = re.compile(
 _GOES_AS = re.compile(  # V goes as 1/C: how it goes, and no value
     r"\b(?:goes|go|varies|is|are|divides?|splits?|shared?)\s+(?:as|like|with)\s+(?:1\s*/\s*)?C\b(?!\s*[=\d])"
 )
-_PROPORTIONAL = re.compile(r"\b([A-Z]\w*'?)\s*[~∝]\s*(?:1\s*/\s*)?[A-Z]\w*²?")  # E ~ 1/C
+_PROPORTIONAL = re.compile(r"\b([A-Z]\w*'?)\s*[~\u221d]\s*(?:1\s*/\s*)?[A-Z]\w*²?")  # E ~ 1/C
 # V1 : V2 = 4C : 2C = 2 : 1
 _PROPORTION = re.compile(r"^\s*[A-Z]\w*'?\s*:\s*[A-Z]\w*'?\s*=[^=:]*:[^=:]*(?:=[^=]*)?$")
 _RUN_ON = re.compile(  # q1=90n q2=198n
