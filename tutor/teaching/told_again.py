@@ -14,7 +14,8 @@ from typing import Final
 from grammar.quantity import unit
 from grammar.records import Refusal
 from grammar.spoken_numbers import in_figures
-from tutor.circuit.values import in_letters
+from tutor.circuit.values import Value, in_letters
+from tutor.teaching.judging import close
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reading.spoken_words import INTERJECTIONS
 from tutor.teaching.walk import Walk, next_question
@@ -35,7 +36,6 @@ _LEADS: Final = re.compile(
     r"(?i)\s*(?:(?:so|and|as|since|well|if|when|where|then|here)\s+)*"
 )
 _ENDS: Final = re.compile(r"(?i)[,;:](?!\d)|\.(?!\d)|\b(?:and|so|then|hence|therefore)\b|\s[-–—]\s")
-_NEAR: Final = Fraction(1, 200)
 
 
 def without_what_is_known(walk: Walk, line: str) -> str:
@@ -79,14 +79,14 @@ def _is_known(walk: Walk, piece: str) -> bool:
 
 
 def _is_worth(
-    said: re.Match[str], values: Mapping[Quantity, object], quantity: Quantity
+    said: re.Match[str], values: Mapping[Quantity, Value], quantity: Quantity
 ) -> bool:
     try:
         as_written = unit(re.sub(r"(?i)(?<=v)olts?", "", said["unit"]))
     except Refusal:
         return False
     held = values.get(quantity)
-    if not isinstance(held, Fraction) or as_written.dimension != quantity.dimension:
+    if held is None or as_written.dimension != quantity.dimension:
         return False
     worth = Fraction(said["number"]) * Fraction(10) ** as_written.power
-    return abs(worth - held) <= _NEAR * held
+    return close(worth, held)

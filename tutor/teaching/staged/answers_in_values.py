@@ -108,40 +108,36 @@ def value_at_a_choice(telling: Telling, ask: Ask, line: str, place: int) -> Told
         return None
     if holds_as_equation(telling, line):
         return _not_yet(telling, ask, f"{TRUE_AND_NEXT} {offered(ask.options, False)}")
-    later = _later_right(telling, claims)
+    measure = _amount_said(telling, claims)
+    later = _later_right(telling, measure)
     if later is not None:
         return answer_in_values(telling, ask, line, later)
     is_amount = len(claims) == 1 and isinstance(claims[0].sides[-1], Num)
     if not is_amount or meant or is_lettered(ask):
         return None
-    said = _where_it_leads(telling, ask, claims) or (
-        KNOWN_BY_NOW if _is_known(telling, ask, claims) else NO_LATER_VALUE
-    )
-    return _not_yet(telling, ask, f"{said} {offered(ask.options, False)}")
+    said = measure and (_where_it_leads(telling, ask, measure) or (
+        KNOWN_BY_NOW if is_told(telling, ask, measure) else None
+    ))
+    return _not_yet(telling, ask, f"{said or NO_LATER_VALUE} {offered(ask.options, False)}")
 
 
-def _where_it_leads(telling: Telling, ask: Ask, claims: Sequence[Claim]) -> str | None:
-    """What is said to the one amount that is said, where one of the answers would lead to it."""
+def _amount_said(telling: Telling, claims: Sequence[Claim]) -> Measure | None:
+    """What a line comes to at its end."""
     try:
-        measure = evaluate(claims[-1].sides[-1], lookup_of(telling))
+        return evaluate(claims[-1].sides[-1], lookup_of(telling))
     except Refusal:
         return None
+
+
+def _where_it_leads(telling: Telling, ask: Ask, measure: Measure) -> str | None:
+    """What is said to an amount, where one of the answers on offer would lead to it."""
     for option in ask.options:
         value, dimension = option.leads_to or (None, None)
         if value is None or dimension is None:
             continue
-        power = telling.story.powers[dimension]
-        if judge(measure, dimension, power, value).verdict == "right":
+        if judge(measure, dimension, telling.story.powers[dimension], value).verdict == "right":
             return f"That is where '{option.words[0]}' would lead."
     return None
-
-
-def _is_known(telling: Telling, ask: Ask, claims: Sequence[Claim]) -> bool:
-    """Whether the one amount that is said is known by now."""
-    try:
-        return is_told(telling, ask, evaluate(claims[-1].sides[-1], lookup_of(telling)))
-    except Refusal:
-        return False
 
 
 def _with_a_later_unit(telling: Telling, line: str) -> str:
@@ -151,7 +147,8 @@ def _with_a_later_unit(telling: Telling, line: str) -> str:
         if symbol is None or ask.pure or (said := with_unit(line, symbol)) == line:
             continue
         try:
-            if _later_right(telling, claims_in(telling, said)) is not None:
+            measure = _amount_said(telling, claims_in(telling, said))
+            if _later_right(telling, measure) is not None:
                 return said
         except Refusal:
             continue
@@ -171,15 +168,12 @@ def _not_yet(telling: Telling, ask: Ask, text: str) -> Told:
     return again(telling, [verdict_on(ask, telling.at, text, "incomplete")])
 
 
-def _later_right(telling: Telling, claims: Sequence[Claim]) -> int | None:
-    """The place of the first later question to which the end of what is said is the right value."""
-    try:
-        measure = evaluate(claims[-1].sides[-1], lookup_of(telling))
-    except Refusal:
-        return None
+def _later_right(telling: Telling, measure: Measure | None) -> int | None:
+    """The place of the first later question to which an amount is the right value."""
     return next((
         at for at in range(telling.at, len(telling.story.asks))
-        if not telling.is_known(at) and judged_as(telling, at, measure).verdict == "right"
+        if measure is not None and not telling.is_known(at)
+        and judged_as(telling, at, measure).verdict == "right"
     ), None)
 
 
