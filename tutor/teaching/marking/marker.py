@@ -16,7 +16,7 @@ from grammar.expressions import Expression, Name, Num, Op, names_in, rewritten
 from grammar.records import Refusal
 from tutor.circuit.values import same
 from tutor.teaching.marking.awarding import Ground, award, worked_out
-from tutor.teaching.marking.doubt import given_the_doubt, with_mistaken
+from tutor.teaching.marking.before_wrong import heard_out
 from tutor.teaching.marking.examining import Scheme
 from tutor.teaching.marking.fitting import kind_of
 from tutor.teaching.marking.following_equations import ROUND, led_on
@@ -25,7 +25,6 @@ from tutor.teaching.marking.grading import (
     Statement,
     Topic,
     as_reciprocals,
-    as_turned,
     holds,
     misadds,
     misreckons,
@@ -42,7 +41,6 @@ from tutor.teaching.marking.marked import (
     unless_failing,
     without_wrong_guesses,
 )
-from tutor.teaching.marking.other_readings import read_otherwise, without_what_has_no_place
 from tutor.teaching.marking.own_equations import with_equation
 from tutor.teaching.marking.own_values import with_seen
 from tutor.teaching.marking.phrases import DIFFERS, ReadLine, Rulings, remark
@@ -52,9 +50,7 @@ from tutor.teaching.marking.problem_kind import (
     ProblemKind,
     ReadSoFar,
     S,
-    carried_from,
     kept,
-    led_by_skipped,
     passed_by,
 )
 from tutor.teaching.marking.replaying import with_led
@@ -254,10 +250,10 @@ def _taken(
         place = place._replace(about=said.names or place.about, of_each=said.of_each)
         return done._replace(sheet=sheet._replace(hint=hint)), place
     try:
-        found = _judged(by, sheet, said)
+        found = heard_out(by, sheet, said, partial(_by_meaning, by))
         if not said.names and place.about and said.label is None:
             named = said._replace(names=place.about)  # "1/C = 0.45, so 2.22 uF"
-            of_name = _judged(by, sheet, named)
+            of_name = heard_out(by, sheet, named, partial(_by_meaning, by))
             is_value = len(said.statement.sides) == 1 and not _is_of_another_kind(by, of_name, said)
             is_value &= not said.doubt  # "the other could take 400 uC" is of something else
             if of_name.is_good or (is_value and not found.is_good):
@@ -305,43 +301,6 @@ def _untold(said: Said, statement: Statement) -> str:
 
 
 # Judging
-
-
-def _judged(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S, Topic]:
-    """Judge one statement, and before anything of it is called wrong, what else it may say."""
-    found = _judged_as_read(by, sheet, said)
-    if all(each.verdict != "wrong" for each in found.grades):
-        return found
-    for other in read_otherwise(said):
-        tried = _judged_as_read(by, sheet, other)
-        if tried.is_good:
-            return tried
-    return without_what_has_no_place(by, sheet, found, said)
-
-
-def _judged_as_read(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S, Topic]:
-    """Judge what one statement says; one that states no value that fits may still be a true
-    equation.
-    """
-    found = _by_meaning(by, sheet, said)
-    if found.is_good:
-        return found
-    assert said.statement is not None
-    if (turned := as_turned(said.statement, bool(said.names))) is not None:
-        other = _by_meaning(by, sheet, said._replace(statement=turned))
-        truth = by.truth(sheet)
-        kinds = {truth[g.quantity][1] for g in other.grades if g.quantity in truth}
-        if other.is_good and kinds == {"capacitance"}:
-            return other
-    true = by.holds(sheet, said)
-    if true is not None:
-        return FoundIn(sheet, (true,))
-    carried = carried_from(by, sheet, found, partial(_by_meaning, by), said)
-    found = carried or given_the_doubt(by, sheet, found, said)
-    if not found.is_good:
-        found = led_by_skipped(by, sheet, found, partial(_by_meaning, by), said) or found
-        found = found._replace(grades=tuple(by.excused(sheet, each) for each in found.grades))
-    return found._replace(sheet=with_mistaken(found.sheet, found, said))
 
 
 def _by_meaning(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S, Topic]:

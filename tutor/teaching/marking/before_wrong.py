@@ -1,0 +1,124 @@
+"""The one place before a statement is called wrong: what else it may say, what it may follow from.
+
+A statement is wrong only where it is so in every reading that a fair examiner could give it. What
+fits in none of them and may be said of something that is not known here is not read, which is no
+fault.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Mapping
+from fractions import Fraction
+from types import MappingProxyType
+from typing import Final
+
+from grammar.records import Dimension
+from tutor.circuit.values import in_letters
+from tutor.teaching.judging import close
+from tutor.teaching.marking.doubt import given_the_doubt, with_mistaken
+from tutor.teaching.marking.fitting import kind_of
+from tutor.teaching.marking.grading import Topic, as_turned
+from tutor.teaching.marking.problem_kind import (
+    FoundIn,
+    ProblemKind,
+    S,
+    carried_from,
+    led_by_skipped,
+)
+from tutor.teaching.marking.statements import Said, is_named
+
+_CAPACITOR: Final = re.compile(r"C_?(\d+)")
+_HELD: Final[Mapping[Dimension, str]] = MappingProxyType(
+    {"charge": "Q", "voltage": "V", "energy": "E"}
+)
+
+
+def heard_out(
+    by: ProblemKind[S, Topic],
+    sheet: S,
+    said: Said,
+    judge: Callable[[S, Said], FoundIn[S, Topic]],
+) -> FoundIn[S, Topic]:
+    """What ``judge`` makes of a statement; where nothing good, of what else it may say, and where
+    it is right or carried by one of the doubts, that.
+    """
+    first = _explained(by, sheet, said, judge)
+    if all(each.verdict != "wrong" for each in first.grades):
+        return first
+    for reading in _readings(said):
+        found = _explained(by, sheet, reading, judge)
+        if found.is_good:
+            return found
+    return _without_what_has_no_place(by, sheet, first, said)
+
+
+def _explained(
+    by: ProblemKind[S, Topic],
+    sheet: S,
+    said: Said,
+    judge: Callable[[S, Said], FoundIn[S, Topic]],
+) -> FoundIn[S, Topic]:
+    """What is made of a statement in one reading, after all that may speak for it."""
+    found = judge(sheet, said)
+    if found.is_good:
+        return found
+    if (turned := _as_one_over(by, sheet, said, judge)) is not None:
+        return turned
+    true = by.holds(sheet, said)
+    if true is not None:
+        return FoundIn(sheet, (true,))
+    carried = carried_from(by, sheet, found, judge, said)
+    found = carried or given_the_doubt(by, sheet, found, said)
+    if not found.is_good:
+        found = led_by_skipped(by, sheet, found, judge, said) or found
+        found = found._replace(grades=tuple(by.excused(sheet, each) for each in found.grades))
+    return found._replace(sheet=with_mistaken(found.sheet, found, said))
+
+
+def _as_one_over(
+    by: ProblemKind[S, Topic],
+    sheet: S,
+    said: Said,
+    judge: Callable[[S, Said], FoundIn[S, Topic]],
+) -> FoundIn[S, Topic] | None:
+    """A true sum of plain numbers as what it says of one over a capacitance, where it fits that."""
+    assert said.statement is not None
+    turned = as_turned(said.statement, bool(said.names))
+    if turned is None:
+        return None
+    found, truth = judge(sheet, said._replace(statement=turned)), by.truth(sheet)
+    kinds = {truth[g.quantity][1] for g in found.grades if g.quantity in truth}
+    return found if found.is_good and kinds == {"capacitance"} else None
+
+
+def _readings(said: Said) -> Iterator[Said]:
+    """What else a statement may say: 80 nC, said of C2, is its charge."""
+    assert said.statement is not None
+    kind = kind_of(said.statement.sides[-1])
+    held = _HELD.get(kind) if kind is not None else None
+    named = [_CAPACITOR.fullmatch(name) for name in said.names]
+    if held and named and all(named):
+        yield said._replace(names=tuple(f"{held}{found[1]}" for found in named if found))
+
+
+def _without_what_has_no_place(
+    by: ProblemKind[S, Topic], sheet: S, found: FoundIn[S, Topic], said: Said
+) -> FoundIn[S, Topic]:
+    """What was found without the guesses of what a value is of that is right for something."""
+    assert said.statement is not None
+    if is_named(said) or len(said.statement.sides) > 1:
+        return found
+    rights = [
+        Fraction(value) for value, _ in by.right_values(sheet) if value and not in_letters(value)
+    ]
+    sure = tuple(
+        each
+        for each in found.grades
+        if not each.guessed
+        or each.verdict != "wrong"
+        or each.value is None
+        or in_letters(each.value)
+        or not any(close(each.value, right) for right in rights)
+    )
+    return found if sure == found.grades else FoundIn(sheet, sure, found.why)
