@@ -52,6 +52,8 @@ def readings_of(text: str) -> Readings:
     try:
         return Readings((ReadText(text, read_network(text)),), is_strict=True)
     except Refusal as refusal:
+        if put_in_order := _with_then(text):
+            return Readings((put_in_order,))
         if _OF_THE_NOTATION.search(text) and not _POINTS_BACK.search(text):
             raise
         strict = refusal
@@ -75,7 +77,22 @@ def readings_of(text: str) -> Readings:
     return Readings(ways[:MOST_OFFERED], notes=found.notes, beyond=found.beyond, refusal=told)
 
 
+# A clause that tells what is done and leaves out the then before it.
+_DONE_NEXT: Final = re.compile(
+    r"(?i);\s*(?=(?:remove|disconnect|fill|empty|take|put|double|halve|triple)\b)"
+)
 _THEN: Final = re.compile(r"(?i);\s*then\b")
+
+
+def _with_then(text: str) -> ReadText | None:
+    """A text that is in the notation once its doings begin with then; None for any other."""
+    told = _DONE_NEXT.sub("; then ", text)
+    if told == text:
+        return None
+    try:
+        return ReadText(told, read_network(told))
+    except Refusal:
+        return None
 
 
 def _drops_a_stage(text: str, ways: tuple[ReadText, ...]) -> bool:

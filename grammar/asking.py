@@ -47,7 +47,7 @@ def questions(
     for node in nodes:
         before: Dimension | None = None
         for wanted in children(node, "wanted"):
-            new, before = _wanted(source, wanted, names, before)
+            new, before = _wanted(source, wanted, names, before, has_changes)
             found.extend(new)
     for question in found:
         _refuse_unsized(source, question, names, unsaid)
@@ -80,14 +80,22 @@ def _refuse_unsized(
 
 
 def _wanted(
-    source: Source, node: Node, names: Sequence[str], before: Dimension | None
+    source: Source,
+    node: Node,
+    names: Sequence[str],
+    before: Dimension | None,
+    has_changes: bool,
 ) -> tuple[list[WantedAt], Dimension | None]:
-    """What one phrase asks for, and the quantity that a bare name after it would share."""
+    """What one phrase asks for, and the quantity that a bare name after it would share.
+
+    After a change a prime says what is asked anyhow: the value as it comes to be.
+    """
     first, offset = node.children[0], start_of(node)
     if isinstance(first, str):
         if before and first in names:
             return [WantedAt(Asked(before, str(first)), offset)], before
-        return [WantedAt(_symbol(source, first, names), offset)], None
+        meant = _without_primes(first) if has_changes and first not in names else first
+        return [WantedAt(_symbol(source, meant, names), offset)], None
     if name_of(first) == "heat":
         return [WantedAt(Asked("energy", lost=True), offset)], None
     quantity = cast(Dimension, name_of(first))
@@ -99,6 +107,10 @@ def _wanted(
     token = whose[0].children[0]
     name = capacitor_meant(source, str(token), int(token.start_pos), names)
     return [WantedAt(Asked(quantity, name), int(token.start_pos))], quantity
+
+
+def _without_primes(token: Node) -> Node:
+    return token.update(value=token.rstrip("'"))
 
 
 def _symbol(source: Source, token: Node, names: Sequence[str]) -> Asked:

@@ -224,7 +224,7 @@ def test_an_end_of_a_story_that_goes_wrong_leads_to_its_questions() -> None:
     assert "E'" in turn.messages[-1].text
     turn = hear(turn.talk, "123 uJ")
     assert "Then step by step." in said(turn)
-    assert "What does the supply settle" in turn.messages[-1].text
+    assert "What does the supply set" in turn.messages[-1].text
 
 
 def test_an_end_of_a_story_that_is_right_tells_the_way() -> None:

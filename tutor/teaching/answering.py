@@ -372,15 +372,15 @@ def _sharing_malrule(step: Step) -> str:
 
 
 def _passing(walk: Walk, step: Step, is_right: bool, divided: bool) -> Turn:
-    """What each part has in full on the way back; once answered wrongly, or taken for divided, it
-    is said.
+    """What each part shares with the whole on the way back; once answered wrongly, or taken for
+    divided, it is said.
     """
     replies = replies_of(walk)
     settled = settle_sharing(walk, step, "back")
     if is_right and not divided:
         said = verdict(replies.passes_right(step), "shares", "right")
         return proceed(settled, [said], walk)
-    slip = f"what each part of {step.made} has in full"
+    slip = f"what {step.made} and each of its parts share"
     told = replies.not_divided(step) if is_right else replies.passes_wrong(step)
     said = verdict(told, "shares", "wrong")
     said = said._replace(malrules=(_sharing_malrule(step),))

@@ -131,7 +131,7 @@ class Replies(NamedTuple):
         return f"For one, {self.names(step)} can be combined. {because(step, self.speech)}"
 
     def passes(self, step: Step) -> str:
-        """What each part has in full, as it is shown."""
+        """What each part shares with the whole, as it is shown."""
         return self.passes_right(step).removeprefix("Yes: ")
 
     def shares_right(self, step: Step) -> str:
@@ -216,7 +216,7 @@ class Replies(NamedTuple):
         return "Look for the point where two of them meet and nothing else is joined."
 
     def passes_right(self, step: Step) -> str:
-        """What each part has in full, confirmed with its reason."""
+        """What each part shares with the whole, confirmed with its reason."""
         names = listed([c.name for c in step.parts])
         if step.kind == "series":
             return (
@@ -229,18 +229,18 @@ class Replies(NamedTuple):
         )
 
     def not_divided(self, step: Step) -> str:
-        """What each part has in full, after it was taken for divided among them."""
+        """What each part shares with the whole, after it was taken for divided among them."""
         shared = sentence(self.shared(step))
         return f"{shared} it is, and it is not divided. {self.passes(step).replace(_AS_WELL, '.')}"
 
     def divided(self, step: Step) -> str:
-        """What is said where that was named which is divided, and not what each has in full."""
+        """What is said where that was named which is divided, not what is shared with the whole."""
         parted = "charge" if step.kind == "parallel" else self.speech.terms.difference
         among = "between" if len(step.parts) == 2 else "among"
         return f"The {parted} is divided {among} them, yes: none of them has all of it."
 
     def passes_wrong(self, step: Step) -> str:
-        """What each part has in full, after the other was named."""
+        """What each part shares with the whole, after the other was named."""
         difference = self.speech.terms.difference
         names = listed([c.name for c in step.parts])
         if step.kind == "series":

@@ -129,8 +129,8 @@ class Wording(NamedTuple):
         is_first = not any(about == "back" for about, _ in walk.settled)
         return (
             f"Now back from {step.made} to its parts, {names}. {have}"
-            f"Which of the two does each of them have in full, the {difference} or the charge?"
-            f"{f' ({VALUES_TOO})' if is_first else ''}"
+            f"Which of the two is the same for each of them as for {step.made}, the {difference} "
+            f"or the charge?{f' ({VALUES_TOO})' if is_first else ''}"
         )
 
     def _have(self, walk: Walk, name: str) -> str:

@@ -225,7 +225,7 @@ def _changed(rng: Random) -> MadeProblem:
         if stays_on
         else "the charge stays the same, it cannot get away"
     )
-    says = () if asked else ("the supply settles the p.d.", stays)
+    says = () if asked else ("the supply sets the p.d.", stays)
     return MadeProblem("changed", text, unit, given, needed(steps, sought), sought, {}, says)
 
 

@@ -327,7 +327,7 @@ def test_a_balanced_bridge_is_marked_by_its_groups() -> None:
 def test_the_scheme_tells_relations_and_choices() -> None:
     filled = "5 uF, across 12 V; then remove supply; then fill C1 with 4"
     scheme = marked(filled, "Q = 60 uC").scheme
-    assert scheme[0] == "B1 The supply settles the p.d. of C1"
+    assert scheme[0] == "B1 The supply sets the p.d. of C1"
     assert "M1 V' = Q/C1'; A1 V' = 3 V" in scheme
 
 

@@ -41,10 +41,10 @@ def test_plates_that_stand_apart_are_told_as_such() -> None:
     assert "Nothing else touches the + plate of C1 and the + plate of C2" in fixed.because
 
 
-def test_a_new_supply_settles_the_pd_and_does_not_hold_it_as_it_was() -> None:
+def test_a_new_supply_sets_the_pd_and_does_not_hold_it_as_it_was() -> None:
     held = asks("4 uF, across 10 V; then put 25 V across; then fill C1 with 2", "held")
     assert [ask.reveal.partition(".d.")[0] for ask in held] == [
-        "The supply settles the p", "The supply settles the p", "The p"
+        "The supply sets the p", "The supply sets the p", "The p"
     ]
 
 

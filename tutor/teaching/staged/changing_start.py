@@ -179,9 +179,9 @@ def _by_supply(block: Block, outcome: Switched, scene: Scene, lead: str) -> Ask:
     )
     slow = outcome.change is not None and outcome.change.kind in FILLED_OR_MOVED
     # A new wire or supply may make it jump first: only a slow change holds what was there.
-    held = "What is held fixed" if slow else "What does the supply settle"
+    held = "What is held fixed" if slow else "What does the supply set"
     told = f"The {difference} {at} is held fixed." if slow else (
-        f"The supply settles the {difference} {at}."
+        f"The supply sets the {difference} {at}."
     )
     return Ask(
         "held", "shares",
