@@ -217,6 +217,14 @@ def test_a_what_if_in_stages_asks_first_then_shows_both_sides() -> None:
     assert hear(opened.talk, "V down").messages[0].verdict == "wrong"
 
 
+def test_a_what_if_in_stages_says_what_letters_mean_that_no_question_brought_up() -> None:
+    start = _story("5 uF, across 8 V; then fill C1 with 4")
+    opened = hear(start.talk, "what if the supply is doubled")
+    assert opened.messages[0].text.endswith(
+        "Later on, W is the work of the supply and W_filling is the work on the filling."
+    )
+
+
 def test_a_what_if_in_stages_tells_no_number_that_is_still_to_be_found() -> None:
     reply = _story(STORIES["filled"])
     opened = hear(reply.talk, "what if C1 is doubled")

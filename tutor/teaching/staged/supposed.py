@@ -7,7 +7,7 @@ what is compared are the values that both ask for.
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from fractions import Fraction
 from types import MappingProxyType
 from typing import NamedTuple
@@ -49,6 +49,13 @@ UNREAD = "Say which way each goes, like {like}; or 'I don't know'."
 WHY_LATER = "First your own idea, even a rough one; then the reason comes."
 HINT = "Which of the values that lead to it has changed, and does it go up or down with that one?"
 TYPED = "Which way each goes, like {like}; 'I don't know' shows it, 'back' goes on without this."
+MEANT: Mapping[str, str] = MappingProxyType(
+    {
+        "supply work": "the work of the supply",
+        "on plates": "the work on the {of}",
+        "energy lost": "the energy that leaves as heat and radiation",
+    }
+)
 WORDS: Mapping[Direction, str] = MappingProxyType(
     {"up": "goes up", "down": "goes down", "same": "stays the same"}
 )
@@ -77,7 +84,18 @@ def begin(telling: Telling, said: str) -> TurnOf[StagedSupposing] | Message:
     opened = StagedSupposing(said, telling.story, story, pairs[-MOST_OFFERED:], found,
                              telling.terms)
     text = f"Suppose {given.name} {_spoken(given, new)}; all else as it is."
+    text += _of_values_to_come(telling, opened.pairs)
     return TurnOf(opened, (Message("say", text), ask(opened)))
+
+
+def _of_values_to_come(telling: Telling, pairs: Sequence[tuple[int, int]]) -> str:
+    """What those letters mean that no question has brought up yet, and that not everyone knows."""
+    asks = [telling.story.asks[at] for at, _ in pairs if at > telling.at]
+    meant = [
+        f"{each.name} is {MEANT[each.key].format(of=each.name.partition('_')[2])}"
+        for each in asks if each.key in MEANT
+    ]
+    return f" Later on, {listed(meant)}." if meant else ""
 
 
 def _taken_out(description: Description, said: str) -> tuple[str, ...] | None:
