@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from math import log2
 from typing import Literal, NamedTuple, TypeAlias
 
 from grammar.measures import Dims, Measure, WrongUnit, as_si, half_in_si
@@ -72,11 +73,21 @@ def judge(
     rounds = half is not None and abs(value - right) <= half
     if rounds and value != 0 and measure.figures == 1:
         return Judged("incomplete", "one figure", value, bare)
-    for shift in POWERS_OF_TEN:
+    if (shift := _nearest_shift(value, right)) in POWERS_OF_TEN:
         scale = Fraction(10) ** shift
-        if value != 0 and _close(value * scale, right, half and half * scale, measure.figures):
+        if _close(value * scale, right, half and half * scale, measure.figures):
             return Judged("wrong", "power of ten", value, bare, shift)
     return Judged("wrong", "", value, bare)
+
+
+def _nearest_shift(value: Fraction, right: Fraction) -> int:
+    """The power of a thousand by which a value misses the right one, about; 0 where one is nought.
+    By the lengths of whole numbers, which is enough between powers so far apart.
+    """
+    if not value or not right:
+        return 0
+    top, bottom = right.numerator * value.denominator, right.denominator * value.numerator
+    return 3 * round((top.bit_length() - bottom.bit_length()) / log2(1000))
 
 
 def _rounds_to(measure: Measure, right: Value) -> bool:

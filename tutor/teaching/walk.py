@@ -56,8 +56,8 @@ class Aside(NamedTuple):
     said: str = ""
 
 
-class Walk(NamedTuple):
-    """Everything a walk needs to go on; it never changes, each answer makes the next one.
+class _Reached(NamedTuple):
+    """How far a walk has come.
 
     ``pending`` is a chosen step whose equivalent is still to be said; ``settled`` holds the
     questions of sharing that are done, by (about, capacitor made); ``known`` what the learner
@@ -106,6 +106,12 @@ class Walk(NamedTuple):
     twins: tuple[tuple[StepKind, str], ...] = ()
     hints: int = 0
     manner: Manner = PLAIN
+
+
+class Walk(_Reached):
+    """Everything a walk needs to go on; it never changes, each answer makes the next one, so that
+    what follows from it alone is worked out once.
+    """
 
     @property
     def made(self) -> frozenset[str]:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from tutor.circuit.joining import JOININGS
 from tutor.circuit.relations import Fact, Relation, by_law, finding, of_capacitor, of_step
 from tutor.circuit.steps import Step
+from tutor.teaching.once import once
 from tutor.teaching.quantities import DIMENSION, SYMBOL, Quantity
 from tutor.teaching.walk import Walk
 
@@ -27,7 +28,8 @@ def _quantity(walk: Walk, fact: Fact) -> Quantity:
     return canonical(walk, Quantity(SYMBOL[fact.dimension], fact.of))
 
 
-def planned(walk: Walk) -> dict[Quantity, Relation]:
+@once
+def planned(walk: Walk) -> Mapping[Quantity, Relation]:
     """What is worked out on a walk, in the usual order, each by its relation there: capacitances
     up to the whole, what that holds, then step by step back, and energies at the end.
     """

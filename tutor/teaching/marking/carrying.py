@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import NamedTuple, TypeAlias
 
@@ -12,6 +12,7 @@ from tutor.circuit.relations import Relation
 from tutor.circuit.values import Value, in_letters, same, tidy
 from tutor.teaching.marking.fitting import Fit, Gauge, power_of_sums
 from tutor.teaching.marking.grading import Subject
+from tutor.teaching.once import once
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.rules.context import route_of
 from tutor.teaching.rules.diagnosis import Diagnosis, Typed, diagnose
@@ -22,11 +23,9 @@ from tutor.teaching.ways_of_walk import canonical, planned, relations_to, used_b
 Values: TypeAlias = Mapping[Quantity, Value]
 
 
-class Own(NamedTuple):
-    """Every value as the learner has it: ``stated`` ones as they stand, the rest by right rules.
-
-    ``values`` are in SI units and hold the whole under C, Q, V, E and W alone; ``led_to`` is what
-    the whole capacitance comes to after a group that is none.
+class _Held(NamedTuple):
+    """``values`` are in SI units and hold the whole under C, Q, V, E and W alone; ``led_to`` is
+    what the whole capacitance comes to after a group that is none.
     """
 
     walk: Walk
@@ -34,11 +33,16 @@ class Own(NamedTuple):
     values: Values
     led_to: tuple[Value, ...] = ()
 
+
+class Own(_Held):
+    """Every value as the learner has it: ``stated`` ones as they stand, the rest by right rules."""
+
     def get(self, symbol: Symbol, of: str | None) -> Value | None:
         """The learner's own value of a capacitor, of the whole for None."""
         return self.values.get(canonical(self.walk, Quantity(symbol, of)))
 
-    def ways(self, quantity: Quantity) -> list[Value]:
+    @once
+    def ways(self, quantity: Quantity) -> Sequence[Value]:
         """What each right rule makes of a quantity from the learner's other values."""
         found: list[Value] = []
         for value in self._by_rules(quantity):
@@ -109,6 +113,7 @@ def gauge_of(own: Own, quantity: Quantity) -> Gauge:
     )
 
 
+@once
 def letters_of(walk: Walk) -> frozenset[str]:
     """The letters that stand for values in this network."""
     return frozenset(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from fractions import Fraction
 from itertools import islice, product
 from typing import Final, NamedTuple
@@ -13,6 +13,7 @@ from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.steps import BEYOND, Choice, Fault, Step, after, carry_out, examine
 from tutor.circuit.values import Value, in_letters, same
 from tutor.teaching.claims import names_now
+from tutor.teaching.once import once
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.walk import Walk, look_ahead
 
@@ -31,7 +32,8 @@ class Group(NamedTuple):
     judged: Choice | Fault
 
 
-def names_met(walk: Walk) -> dict[str, Quantity]:
+@once
+def names_met(walk: Walk) -> Mapping[str, Quantity]:
     """Every way to write a quantity that means one thing in working, which has several in
     series.
     """

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from collections.abc import Set as AbstractSet
 from typing import Generic, NamedTuple, TypeAlias
 
 from tutor.circuit.joining import JOININGS
 from tutor.circuit.relations import Relation
 from tutor.circuit.steps import Step
 from tutor.teaching.marking.grading import Topic
+from tutor.teaching.once import once
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import step_text
 from tutor.teaching.speech import Speech
@@ -38,6 +40,7 @@ class Offer(NamedTuple, Generic[Topic]):
 SchemeLine: TypeAlias = Offer[Quantity]
 
 
+@once
 def scheme_lines(walk: Walk) -> tuple[SchemeLine, ...]:
     """The marks there are, in the order of working: what is wanted and all that leads to it.
 
@@ -58,6 +61,7 @@ def scheme_lines(walk: Walk) -> tuple[SchemeLine, ...]:
     return tuple(lines)
 
 
+@once
 def in_order(walk: Walk) -> tuple[Quantity, ...]:
     """Every quantity in the order in which it is usually worked out."""
     every = (*planned(walk), Quantity("W"), *(canonical(walk, each) for each in walk.truth))
@@ -77,7 +81,8 @@ def needed_for(walk: Walk, wanted: Mapping[Quantity, None]) -> set[Quantity]:
     return found
 
 
-def needs(walk: Walk, quantity: Quantity) -> set[Quantity]:
+@once
+def needs(walk: Walk, quantity: Quantity) -> AbstractSet[Quantity]:
     """What a quantity is worked out from directly; what is only passed on is looked through."""
     plan = planned(walk)
     found: set[Quantity] = set()

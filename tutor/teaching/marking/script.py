@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from functools import cached_property
 from types import MappingProxyType
-from typing import NamedTuple
+from typing import Any, Final, NamedTuple
 
 from grammar.answers import Measure, known
 from grammar.expressions import Expression, names_in
@@ -20,6 +20,8 @@ from tutor.teaching.marking.statements import Reader, Said
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.walk import Walk
 from tutor.teaching.ways_of_walk import canonical
+
+_BEHIND_OWN: Final = frozenset({"walk", "stated", "broken"})  # what a learner's values rest on
 
 
 class _Read(NamedTuple):
@@ -49,13 +51,19 @@ class _Read(NamedTuple):
 
 class Script(_Read):
     """How far a script has been read. It never changes, so that what the learner's values come to
-    is worked out once for each, when it is first looked at.
+    is worked out once, when it is first looked at, until another is stated.
     """
 
     @cached_property
     def own(self) -> Own:
         """The learner's own values so far."""
         return own_of(self.walk, self.stated)._replace(led_to=tuple(_led_to(self)))
+
+    def _replace(self, **changes: Any) -> Script:
+        after = super()._replace(**changes)
+        if "own" in vars(self) and not changes.keys() & _BEHIND_OWN:
+            vars(after)["own"] = self.own
+        return after
 
 
 def reader_of(script: Script) -> Reader:

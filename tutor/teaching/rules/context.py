@@ -18,6 +18,7 @@ from grammar.records import Dimension
 from tutor.circuit.network import Capacitor, Network, Problem
 from tutor.circuit.steps import Step, StepKind
 from tutor.circuit.values import Value, in_letters
+from tutor.teaching.once import once
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.walk import Walk
 
@@ -30,7 +31,7 @@ def plain_power(powers: Mapping[Dimension, int], dimension: Dimension) -> int:
     return powers["capacitance"] + times_voltage[dimension] * powers["voltage"]
 
 
-class SolvedRoute(NamedTuple):
+class _Solved(NamedTuple):
     """What is true on one route through a network: its steps and every value, and whether
     letters stand for some of them.
     """
@@ -40,6 +41,12 @@ class SolvedRoute(NamedTuple):
     whole: Capacitor | None
     truth: Mapping[Quantity, Value]
     is_lettered: bool
+
+
+class SolvedRoute(_Solved):
+    """A solved route with its parts by name. It never changes, so that what wrong rules come to on
+    it is worked out once.
+    """
 
     @property
     def makers(self) -> tuple[Step, ...]:
@@ -304,6 +311,7 @@ def _plain(value: Value, dimension: Dimension, powers: Mapping[Dimension, int]) 
 # What rules run on where a walk stands: its route, and the context of one of its values.
 
 
+@once
 def route_of(walk: Walk) -> SolvedRoute:
     """What is true on this walk."""
     lettered = any(map(in_letters, walk.truth.values()))

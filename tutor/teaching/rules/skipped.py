@@ -16,6 +16,7 @@ from tutor.circuit.joining import JOININGS
 from tutor.circuit.relations import Fact, complete, worked_back
 from tutor.circuit.steps import Step
 from tutor.circuit.values import Value, in_letters
+from tutor.teaching.once import once
 from tutor.teaching.quantities import SYMBOL, Quantity, Symbol
 from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.rules.context import RuleContext, SolvedRoute, context_of
@@ -43,17 +44,26 @@ def diagnose_skipped(
         return None
     if any(step.shares for step in route.makers):
         return None
-    earlier, back = [q for q in _earlier(route, quantity) if is_open(q)], _back(route, quantity)
+    earlier = [q for q in _earlier(route, quantity) if is_open(q)]
     for at in reversed(earlier):
-        if (context := context_of(route, at)) is None:
-            continue
-        found = [
-            malrule for malrule, wrong in wrong_numbers(context)
-            if _leads(route, back, {at: wrong}, quantity, typed)
-        ]
+        led = _led_from(route, quantity, at)
+        found = [malrule for malrule, number in led if typed.is_met(number)]
         if found:
-            return Diagnosis(grouped(list(dict.fromkeys(found))), context, at)
+            return Diagnosis(grouped(list(dict.fromkeys(found))), context_of(route, at), at)
     return _twice(route, quantity, typed, earlier)
+
+
+@once
+def _led_from(
+    route: SolvedRoute, quantity: Quantity, at: Quantity
+) -> Sequence[tuple[Malrule, Fraction]]:
+    """Every malrule at an earlier step with what it leads to, in the usual unit."""
+    context, back = context_of(route, at), _back(route, quantity)
+    return [
+        (malrule, number)
+        for malrule, wrong in (wrong_numbers(context) if context else ())
+        if (number := _led_to(route, back, {at: wrong}, quantity)) is not None
+    ]
 
 
 def _twice(
@@ -64,21 +74,38 @@ def _twice(
     if (typed.half is not None and typed.figures < FIGURES_FOR_TWO) or len(places) > MOST_TWICE:
         return None
     found: dict[frozenset[str], Diagnosis] = {}
-    back = _back(route, quantity)
     for at, first in enumerate(places[:-1]):
         context = context_of(route, first)
-        led = [
-            (one, wrong, worked_out(route, {first: wrong}))
-            for one, wrong in (wrong_numbers(context) if context else ())
-        ]
-        for second, (one, wrong, values) in product(places[at + 1 :], led):
-            then = context_of(route, second, values)
-            for other, again in wrong_numbers(then, one) if then else ():
-                if _leads(route, back, {first: wrong, second: again}, quantity, typed):
-                    groups = tuple((rule,) for rule in dict.fromkeys((one, other)))
-                    remedies = frozenset((one.remedy, other.remedy))
-                    found.setdefault(remedies, Diagnosis(groups, context, first))
+        for one, other, number in _led_from_two(route, quantity, first, tuple(places[at + 1 :])):
+            if typed.is_met(number):
+                groups = tuple((rule,) for rule in dict.fromkeys((one, other)))
+                remedies = frozenset((one.remedy, other.remedy))
+                found.setdefault(remedies, Diagnosis(groups, context, first))
     return next(iter(found.values())) if len(found) == 1 else None
+
+
+@once
+def _led_from_two(
+    route: SolvedRoute, quantity: Quantity, first: Quantity, later: tuple[Quantity, ...]
+) -> Sequence[tuple[Malrule, Malrule, Fraction]]:
+    """Every malrule at one step, and every one at a later step on its values, with what both lead
+    to, in the usual unit.
+    """
+    context, back = context_of(route, first), _back(route, quantity)
+    led = [
+        (one, wrong, worked_out(route, {first: wrong}))
+        for one, wrong in (wrong_numbers(context) if context else ())
+    ]
+    thens = (
+        (one, wrong, second, context_of(route, second, values))
+        for second, (one, wrong, values) in product(later, led)
+    )
+    return [
+        (one, other, number)
+        for one, wrong, second, then in thens
+        for other, again in (wrong_numbers(then, one) if then else ())
+        if (number := _led_to(route, back, {first: wrong, second: again}, quantity)) is not None
+    ]
 
 
 def _named(route: SolvedRoute, quantity: Quantity) -> Quantity:
@@ -146,15 +173,14 @@ def _back(route: SolvedRoute, quantity: Quantity) -> tuple[Step, ...]:
     return tuple(way)
 
 
-def _leads(
-    route: SolvedRoute, back: Sequence[Step], wrong: Replaced, quantity: Quantity, typed: Typed
-) -> bool:
-    """Whether these values in the place of the right ones lead to what was typed."""
+def _led_to(
+    route: SolvedRoute, back: Sequence[Step], wrong: Replaced, quantity: Quantity
+) -> Fraction | None:
+    """The number, in the usual unit, to which these values in the place of right ones lead."""
     reached = worked_out(route, wrong, back).get(quantity)
     if reached is None or in_letters(reached):
-        return False
-    unit = Fraction(10) ** route.problem.powers[quantity.dimension]
-    return typed.is_met(Fraction(reached) / unit)
+        return None
+    return Fraction(reached) / Fraction(10) ** route.problem.powers[quantity.dimension]
 
 
 def worked_out(
