@@ -140,7 +140,11 @@ _POWER_OF_TEN = re.compile(
 _POWER_UP = re.compile(r"(?<![\w.])(\d+\.\d+)[x×]10\+(\d{1,2})(?![\d.])")  # 4.5x10+5
 _PREFIX_ALONE = re.compile(r"(?<![\w.])(\d[\d.,]*)\s*([µμ]|(?<=\d)[unp])(?=\s*[×*·)+/=]|\s+x\s)")
 # Q1 = 80u
-_PREFIX_LAST = re.compile(r"([A-Za-z]\w*'*\s*=\s*)(\d[\d.,]*)\s*[uµμ](?=\s*(?:;|,\s|$))")
+_PREFIX_LAST = re.compile(r"(?<![\w.])([A-Za-z]\w*'*\s*=\s*)(\d[\d.,]*)\s*[uµμ](?=\s*(?:;|,\s|$))")
+# 4u7 is 4.7 µF, and in a line with such a marking so is 12u, but for what it comes to at its end.
+_MARKING = re.compile(r"(?<![\w.])(\d+)([pnuµμ])(\d+)(?![\w.])")
+_BESIDE_MARKING = re.compile(r"(?<![\w.=])(?<!=\s)(\d[\d.]*)([pnuµμ])(?!\w)")
+_MARKED = re.compile(r"(?<![\w.])\d[\d.]* [pnuµμ]F")
 _PREFIX_AT_END = re.compile(r"(?<==)\s*(\d[\d.,]*)\s*([unpµμ])(?=\s*$)")
 _ROOT = re.compile(
     r"(?:\b[Ss]q(?:uare\s+)?r(?:oo)?t(?:\s+of)?|√)\s*(?:\(([^()=]*\d[^()=]*)\)|(\d+(?:\.\d+)?))"
@@ -361,7 +365,13 @@ def _as_power(found: re.Match[str]) -> str:
 
 
 def _with_last_prefix(line: str) -> str:
-    """Prefixes alone as powers of ten, that of the last value too where one stands before it."""
+    """Markings as capacitances, and prefixes alone as powers of ten, that of the last value too
+    where one stands before it.
+    """
+    if (marked := _MARKING.sub(r"\1.\3 \2F", line)) != line:
+        marked = _BESIDE_MARKING.sub(r"\1 \2F", marked)
+        is_of_these = re.search(r"\d", _MARKED.sub("", marked.rpartition("=")[0])) is None
+        return _PREFIX_AT_END.sub(r"\1 \2F" if is_of_these else _as_power, marked)
     read = _PREFIX_ALONE.sub(_as_power, line)
     return read if read == line else _PREFIX_AT_END.sub(_as_power, read)
 

@@ -139,6 +139,38 @@ def verdicts(problem: str, *lines: str) -> list[str]:
             ("2||4: 8/6 = 1.33", "1.33 + 3 = 4.33", "Q = 4.33*9 = 39"),
             ["wrong", "wrong", "carried"],
         ),
+        # what is left of the whole after a value that is the other one's, in numbers and letters
+        (CHAIN, ("V1 = 2 V", "V2 = 3 V"), ["wrong", "carried"]),
+        ("C -- 4C, across V; asked: V2", ("V2 = 4V/5", "V1 = V/5"), ["wrong", "carried"]),
+        # a name that ends as that of a capacitance before it, or as a parallel set is called
+        (
+            "10 uF -- (3 uF || 7 uF), across 20 V; asked: V2",
+            ("Cp = 10 uF", "Vp = 20*3/10 = 6 V", "V2 = Vp = 6 V"),
+            ["right", "wrong", "carried"],
+        ),
+        (
+            "4 uF -- (5 uF || 7 uF), across 20 V; asked: V2",
+            ("Vp = 20*12/16 = 15 V", "V3 = V2 = Vp = 15 V"),
+            ["wrong", "carried"],
+        ),
+        # the energy taken for what is kept, and the equation that this is
+        (
+            "C1 = 3 uF charged to 40 V; C2 = 9 uF; join C1 and C2; asked: V",
+            ("energy stays the same", "2400 = 0.5*12*V^2", "V = 20 V"),
+            ["wrong", "carried", "carried"],
+        ),
+        # the square of what is sought from a relation turned round wrongly, in SI units
+        (
+            "40 uF; E = 0.8 J; find Q",
+            ("Q² = EC = 0.8·40e-6 = 3.2e-5", "Q = 5.66e-3 C"),
+            ["wrong", "carried"],
+        ),
+        # the charge of one for that of both, under the name of what it is taken for
+        (
+            "12 uF -- 4 uF, across 20 V; then remove supply; then join C1 and C2; asked: V",
+            ("Q1 = Q2 = 60 uC", "total charge after joining 60 uC", "V = 60/16 = 3.75 V"),
+            ["right", "wrong", "carried"],
+        ),
         # the same wrong rule once more, which leaves what the first value does
         (CHAIN, ("V1 = 2/5 x 5 = 2 V", "V2 = 3/5 x 5 = 3 V"), ["wrong", "carried"]),
     ],
@@ -151,7 +183,7 @@ def test_what_follows_is_carried(problem: str, lines: tuple[str, ...], expected:
     ("problem", "lines"),
     [
         (CHAIN, ("C = 2 + 3 = 5 nF",)),
-        (CHAIN, ("V1 = 2 V", "V2 = 3 V")),
+        (CHAIN, ("V1 = 2 V", "V2 = 4 V")),
         (FOUND, ("V2 = 16 V", "V = 16 - 8 = 8 V")),
         ("C1 = 15 uF -- C2 = ?; C = 6 uF", ("6 = 15 + C2", "C2 = 6 - 15 = -9", "C2 = 9 uF")),
         (BRIDGE, ("2(10-P) = 3P - (P-Q)", "4(10-Q) + (P-Q) = 2Q", "P = 5.2 V")),
@@ -192,6 +224,17 @@ def test_a_slip_costs_its_mark_once(problem: str, lines: tuple[str, ...], lost: 
 @pytest.mark.parametrize(
     ("problem", "line"),
     [
+        # both roots, of which one is below nought
+        ("ladder of (series 6 uF, shunt 3 uF) without end", "x^2 + 3x - 18 = 0, x = -6 or 3"),
+        ("ladder of (series 6 uF, shunt 3 uF) without end", "x^2 + 3x - 18 = 0, x1 = 3, x2 = -6"),
+        # markings as the trade writes them, with a prefix alone beside them; rounded, in SI units
+        ("4.7 uF || 3.3 uF", "4u7 + 3u3 = 8u"),
+        ("8 uF -- 12 uF", "8u0 in series w/ 12u: 96/20 = 4u8"),
+        ("33 uF; E = 0.25 J; find V", "V^2 = 0.5/33e-6 = 15150"),
+        ("20 uF; E = 0.9 J; find Q", "Q^2 = 2EC = 2*0.9*20e-6 = 3.6e-5"),
+        # before and after a change
+        ("20 pF, across 30 V; then remove supply; then fill C1 with 2", "E = 9 nJ -> 4.5 nJ"),
+        ("20 pF, across 30 V; then remove supply; then fill C1 with 2", "E halves, 9 nJ -> 4.5 nJ"),
         # C is first of one branch: one over it stands just before
         (
             "(4 uF -- 12 uF) || (6 uF -- 3 uF), across 9 V; asked: C",

@@ -18,6 +18,7 @@ from tutor.circuit.values import in_letters
 from tutor.teaching.judging import close
 from tutor.teaching.marking.doubt import given_the_doubt, with_mistaken
 from tutor.teaching.marking.fitting import kind_of
+from tutor.teaching.marking.following_equations import is_root
 from tutor.teaching.marking.grading import Topic, as_turned
 from tutor.teaching.marking.problem_kind import (
     FoundIn,
@@ -28,6 +29,7 @@ from tutor.teaching.marking.problem_kind import (
 )
 from tutor.teaching.marking.statements import Said, is_named
 
+THROWN_OUT: Final = "This root is below nought, so it is not the one that is sought."
 _CAPACITOR: Final = re.compile(r"C_?(\d+)")
 _HELD: Final[Mapping[Dimension, str]] = MappingProxyType(
     {"charge": "Q", "voltage": "V", "energy": "E"}
@@ -65,11 +67,18 @@ def _explained(
         return found
     if (turned := _as_one_over(by, sheet, said, judge)) is not None:
         return turned
+
+    def judge_or_hold(on: S, said: Said) -> FoundIn[S, Topic]:
+        true = by.holds(on, said)
+        return judge(on, said) if true is None else FoundIn(on, (true,))
+
     true = by.holds(sheet, said)
     if true is not None:
         return FoundIn(sheet, (true,))
-    carried = carried_from(by, sheet, found, judge, said)
+    carried = carried_from(by, sheet, found, judge_or_hold, said)
     found = carried or given_the_doubt(by, sheet, found, said)
+    if not found.is_good and (root := _other_root(by, sheet, found, said)) is not None:
+        return root
     if not found.is_good:
         found = led_by_skipped(by, sheet, found, judge, said) or found
         found = found._replace(grades=tuple(by.excused(sheet, each) for each in found.grades))
@@ -90,6 +99,23 @@ def _as_one_over(
     found, truth = judge(sheet, said._replace(statement=turned)), by.truth(sheet)
     kinds = {truth[g.quantity][1] for g in found.grades if g.quantity in truth}
     return found if found.is_good and kinds == {"capacitance"} else None
+
+
+def _other_root(
+    by: ProblemKind[S, Topic], sheet: S, found: FoundIn[S, Topic], said: Said
+) -> FoundIn[S, Topic] | None:
+    """A value below nought that solves an equation of the pupil's, as the root that is thrown out:
+    nothing is said of it beside a value that stands, before or after it.
+    """
+    grades = []
+    above = sheet._replace(mistaken=sheet.equations)
+    for each in found.grades:
+        value = each.value
+        if value is None or in_letters(value) or value >= 0 or not is_root(by, above, value, said):
+            return None
+        if each.quantity not in sheet.stated or each.quantity in sheet.wrong:
+            grades.append(each._replace(guessed=True))
+    return FoundIn(sheet, tuple(grades), THROWN_OUT) if found.grades else None
 
 
 def _readings(said: Said) -> Iterator[Said]:

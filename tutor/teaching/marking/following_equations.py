@@ -118,8 +118,8 @@ def is_root(by: ProblemKind[S, Topic], sheet: S, value: Value, said: Said) -> bo
                 return True
             for each in (powers, dict.fromkeys(powers, 0)):  # in usual units, or in SI units
                 bare = [without_units(side, each) for side in sides]
-                numbers = {n: _counted(m, each) for n, m in worth.items()}
-                at = _counted(one._replace(value=value), each).value
+                numbers = {n: counted(m, each) for n, m in worth.items()}
+                at = counted(one._replace(value=value), each).value
                 if not in_letters(at) and holds_at(bare, name, numbers, Fraction(at)):
                     return True
     return False
@@ -245,7 +245,7 @@ def _put(side: Expression, name: str, other: Expression) -> Expression:
     return rewritten(side, lambda part: other if part == Name(name) else None)
 
 
-def _counted(measure: Measure, powers: Mapping[Dimension, int]) -> Measure:
+def counted(measure: Measure, powers: Mapping[Dimension, int]) -> Measure:
     """The number alone, in the usual unit, or in SI units where these have no power of ten."""
     return plain(measure) if any(powers.values()) else Measure(measure.value, bare=True)
 
@@ -258,7 +258,7 @@ def _roots(
     powers: Mapping[Dimension, int],
 ) -> list[Fraction]:
     known = {
-        each: _counted(measure, powers)
+        each: counted(measure, powers)
         for each, measure in by.worth(sheet, sides).items()
         if each != name
     }

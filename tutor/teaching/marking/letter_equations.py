@@ -49,7 +49,9 @@ def holds_at(
     sides: Sequence[Expression], letter: str, worth: Mapping[str, Measure], value: Fraction
 ) -> bool:
     """Whether an equation holds for a letter of this value, and not for any other."""
-    return any(abs(root - value) <= NEAR * value for root in roots(sides, letter, worth))
+    around = (value * (1 - NEAR), value * (1 + NEAR))
+    below, above = (_difference(sides, letter, worth, each) for each in around)
+    return below is not None and above is not None and below * above <= 0 and below != above
 
 
 def _between(

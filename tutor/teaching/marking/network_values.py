@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from typing import Final
 
 from grammar.answers import Measure, as_si, evaluate, known
 from grammar.expressions import Name, Num, Op, names_in, parts_of
@@ -31,6 +32,11 @@ from tutor.teaching.marking.script import Script, lookup, meant_by
 from tutor.teaching.marking.statements import Said, is_named
 from tutor.teaching.quantities import DIMENSION, Quantity, Symbol
 from tutor.teaching.ways_of_walk import canonical
+
+LEFT: Final = (
+    "This is what the value above leaves of the whole, so it is not called wrong; no way to it is "
+    "shown, so it earns no mark of its own."
+)
 
 
 def judge(target: Target, said: Said, script: Script, on: Script) -> JudgedFor[Script, Quantity]:
@@ -156,7 +162,8 @@ def _again(script: Script, subject: Subject[Quantity], each: Grade, said: Said) 
     if is_whole_for_part(own, each.quantity, each.value):
         return wrong
     if is_swapped(own, each.quantity, each.value) and not is_rest:
-        return wrong
+        is_left = _completes(own, each)  # of the whole, or the same idea once more
+        return each._replace(method=False, accurate=False, told=LEFT) if is_left else wrong
     known_now = {canonical(script.walk, q): v for q, v in script.walk.known.items()}
     value = shared_before(script.walk, {**script.stated, **known_now}, each.quantity)
     if value is not None and each.value is not None and not close(each.value, value):

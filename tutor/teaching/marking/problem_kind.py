@@ -237,12 +237,16 @@ def carried_from(
         except Refusal:
             continue
         if other.is_good and all(
-            each.verdict == "carried" and each.quantity != slip.quantity for each in other.grades
+            each.verdict == "carried" and (each.value is None or each.quantity != slip.quantity)
+            for each in other.grades
         ):
             slipped = (*sheet.slipped, (line, slip))
             if slip.quantity not in {i.quantity for i in by.ground(sheet, frozenset()).items}:
                 grades = (each._replace(accurate=False) for each in other.grades)
                 other = other._replace(grades=tuple(grades))  # the slip has no mark to cost
+            if any(each.quantity == slip.quantity for each in other.grades):  # by no right way
+                grades = (each._replace(method=False) for each in other.grades)
+                other = other._replace(grades=tuple(grades))
             return other._replace(sheet=other.sheet._replace(slipped=slipped, passing=()))
     return None
 

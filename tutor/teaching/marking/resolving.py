@@ -52,6 +52,7 @@ from tutor.teaching.walk import Walk
 from tutor.teaching.ways_of_walk import canonical
 
 MOST_GUESSED = 3
+_OF_PARALLEL = re.compile(r"p|par\w*")
 _LETTERS: Mapping[str, Symbol] = MappingProxyType(
     {"U": "V", "W": "E", "Q": "Q", "V": "V", "E": "E"}
 )
@@ -163,9 +164,8 @@ def _new_name(script: Script, name: str, said: Said) -> tuple[Script, Target | N
             script = script._replace(aliases={**script.aliases, name: target.quantity})
         return script, target
     symbol = _LETTERS.get(name[:1], "C")
-    of_letter = script.aliases.get(name[1:].strip("_"))
-    if symbol != "C" and of_letter is not None and of_letter.symbol == "C":
-        return script, Target(canonical(script.walk, Quantity(symbol, of_letter.of)))  # V_X of X
+    if symbol != "C" and (of_one := _called_as_before(script, symbol, name, said)) is not None:
+        return script._replace(aliases={**script.aliases, name: of_one}), Target(of_one)
     digits = re.sub(r"\D", "", name)
     if len(digits) > 1:
         group = _mentioned(script, said) if symbol == "C" else None
@@ -182,6 +182,28 @@ def _new_name(script: Script, name: str, said: Said) -> tuple[Script, Target | N
     if target is not None and target.broken is None:
         script = script._replace(aliases={**script.aliases, name: target.quantity})
     return script, target
+
+
+def _called_as_before(script: Script, symbol: Symbol, name: str, said: Said) -> Quantity | None:
+    """What a name is of that ends as the learner's name of a capacitance, Vp beside Cp or V_X of X,
+    or as the only parallel set is called; None for a given value, which may have any name.
+    """
+    ending, walk = name[1:].strip("_"), script.walk
+    named = [script.aliases.get(each) for each in (ending, f"C{ending}", f"C_{ending}")]
+    of = [each.of for each in named if each is not None and each.symbol == "C"]
+    if not of and _OF_PARALLEL.fullmatch(ending):
+        sets = [step.makes.name for step in walk.plan if step.makes and step.kind == "parallel"]
+        of = [*sets] if len(sets) == 1 else []
+    about = canonical(walk, Quantity(symbol, of[0])) if of else None
+    last = last_measure(script, said)
+    if about is None or about not in walk.truth or last is None or said.statement is None:
+        return None
+    scale = Fraction(10) ** walk.problem.powers[about.dimension] if last.bare else Fraction(1)
+    is_given = any(
+        q.symbol == symbol and same(v, last.value * scale) for q, v in walk.known.items()
+    )
+    is_other = is_given and _rank(script, script.own, about, said.statement) > BY_VALUE
+    return None if is_other else about
 
 
 def _of_group(

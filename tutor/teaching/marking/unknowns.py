@@ -36,6 +36,7 @@ UNTRUE: Final = (
 _LET = re.compile(r"\b(?:let|call|say|suppose|take|put|with|if)\b(.*)", re.IGNORECASE)
 _LONE = re.compile(r"(?<![A-Za-z_'’.])([a-zDG-IK-PR-TX-Z])(?![A-Za-z0-9_'’.])")
 _SHARE = re.compile(r"(\d)\s*(?:shares?|parts?)\b")
+_ROOT = re.compile(r"(?<![A-Za-z_'’.])([a-z])_?[12](?=\s*=)")
 _OPERAND_BEFORE = re.compile(r"[\w'’)\]½⅓⅔¼¾]\s*$")
 _OPERAND_AFTER = re.compile(r"\s*[\w(\[½⅓⅔¼¾.]")
 _TWO_LETTERS = re.compile(r"(?<![A-Za-z_'’.])[a-z]{2}(?![A-Za-z0-9_'’.])")
@@ -49,6 +50,7 @@ def with_own_letters(
     """A piece with names in the place of the pupil's own letters, and those names. ``introduced``
     are letters met before, ``taken`` names that mean something else here.
     """
+    piece = _ROOT.sub(lambda found: found[1] if found[1] in introduced else found[0], piece)
     met = set(introduced) | {*_LONE.findall(piece)} & {*ALWAYS}
     piece = _TWO_LETTERS.sub(
         lambda found: "*".join(found[0]) if set(found[0]) <= met else found[0], piece

@@ -110,8 +110,8 @@ _WAS = re.compile(
     rf"(?<![\w'])([A-Za-z]\w*'*)\s*[=:]?\s*({_SOME_VALUE})\s*"
     rf"\((?:it\s+)?(?:was|from|before(?:\s+it\s+was)?:?|instead\s+of)\s+({_SOME_VALUE})\s*\)"
 )
-_FIRST_THEN = re.compile(  # V: 40 V then 20 V; E: 4 mJ -> 8 mJ; Q 200 -> 600 µC
-    rf"(?:^|(?<=[,;]))\s*([CQVUE])(?:\s*:\s*|\s+)({_SOME_VALUE}),?\s*(?:then|→|=>|⇒|-{{1,2}}>)\s*({_SOME_VALUE})(?=\s*(?:$|[,;(]))"
+_FIRST_THEN = re.compile(  # V: 40 V then 20 V; E falls to half, 8 mJ -> 4 mJ; Q 200 -> 600 µC
+    rf"(?:^|(?<=[,;]))\s*([CQVUE])(?:\s*[:=]\s*|(?:\s+[a-z]+)*,?\s+)({_SOME_VALUE}),?\s*(?:then|→|=>|⇒|-{{1,2}}>)\s*({_SOME_VALUE})(?=\s*(?:$|[,;(]))"
 )
 BECOMES: Final = "\u21dd"  # an arrow between two amounts and nothing else: 8 -> 24 uF
 _BECOMES = re.compile(

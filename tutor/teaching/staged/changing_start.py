@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from fractions import Fraction
 
 from grammar import records
 from tutor.circuit.islands import Block, State
+from tutor.circuit.surds import near, square_root
 from tutor.circuit.switching import FILLED_OR_MOVED, Switched
+from tutor.circuit.values import in_letters, parallel_sum
 from tutor.teaching.speech import listed
 from tutor.teaching.staged.by_law import ByLaw
 from tutor.teaching.staged.changing_banks import bank_asks, given_charge
@@ -25,7 +28,7 @@ from tutor.teaching.staged.changing_scene import (
 )
 from tutor.teaching.staged.changing_stored import stored_ask
 from tutor.teaching.staged.changing_values import capacitance_asks, shorted_asks
-from tutor.teaching.staged.story import CHARGE_WORDS, PD_WORDS, Ask, Option, share_options
+from tutor.teaching.staged.story import CHARGE_WORDS, PD_WORDS, Ask, Option, Valued, share_options
 
 
 def stage_asks(outcome: Switched, scene: Scene, lead: str) -> Iterator[Ask]:
@@ -151,7 +154,7 @@ def held_asks(outcome: Switched, scene: Scene, lead: str) -> Iterator[Ask]:
         if supplied:
             yield _by_supply(of_kind[0], outcome, scene, lead)
         elif kind == "join":
-            yield _kept_by_joining(of_kind[0], scene, lead)
+            yield _kept_by_joining(of_kind[0], outcome, scene, lead)
         else:
             yield _by_islands(of_kind[0], outcome, scene, lead)
         lead = ""
@@ -257,7 +260,7 @@ def _both(block: Block, outcome: Switched) -> str:
     return listed(metal(outcome.after, point) for point in block.points)
 
 
-def _kept_by_joining(block: Block, scene: Scene, lead: str) -> Ask:
+def _kept_by_joining(block: Block, outcome: Switched, scene: Scene, lead: str) -> Ask:
     terms = scene.speech.terms
     names = listed(block.names)
     because = (
@@ -279,13 +282,28 @@ def _kept_by_joining(block: Block, scene: Scene, lead: str) -> Ask:
         options=(
             Option((f"the {terms.differences}", *PD_WORDS), False, replies[0], ("keeps-the-pd",)),
             Option(CHARGE_WORDS, True),
-            Option(ENERGY_WORDS, False, replies[1], ("keeps-the-energy",)),
+            Option(
+                ENERGY_WORDS, False, replies[1], ("keeps-the-energy",),
+                leads_to=_by_kept_energy(block, outcome),
+            ),
         ),
         hints=(
             "Look at a pair of joined plates: what else touches that metal?",
             "What cannot leave the two joined plates?",
         ),
     )
+
+
+def _by_kept_energy(block: Block, outcome: Switched) -> Valued | None:
+    """The p.d. of capacitors joined side by side if none of their energy left; None for others, and
+    in letters.
+    """
+    joined = outcome.carried.network.named(c.name for c in block.capacitors)
+    energy = sum((outcome.carried.energy(c.name) for c in joined), Fraction(0))
+    total = parallel_sum([c.value for c in joined])
+    if len(block.points) > len("+-") or in_letters(energy) or in_letters(total):
+        return None
+    return near(square_root(2 * energy / total)), "voltage"
 
 
 def _let_go(outcome: Switched, scene: Scene, lead: str) -> Ask:

@@ -18,6 +18,7 @@ from grammar.measures import PURE
 from grammar.records import Refusal
 from tutor.circuit.values import Value, in_letters, same, tidy
 from tutor.teaching.marking.fitting import numbers_in
+from tutor.teaching.marking.following_equations import counted
 from tutor.teaching.marking.grading import GradeVerdict, Judgement, Statement, grade
 from tutor.teaching.marking.linear import CONSTANT, Row, row_of, solution
 from tutor.teaching.marking.statements import Said
@@ -26,7 +27,6 @@ from tutor.teaching.marking.stories.following import unrounded
 from tutor.teaching.marking.stories.paper import Paper, given_named, settled, subject_at, worth
 from tutor.teaching.marking.unknowns import (
     all_sides,
-    plain,
     true_of_these_alone,
     without_units,
 )
@@ -40,6 +40,7 @@ ROOT_STEP: Final = Fraction(5, 4)
 ROOT_STEPS: Final = 20
 HALVED: Final = 60
 CHECKED = Fraction(1, 10**12)
+ROUNDED = Fraction(1, 200)  # numbers in an equation may have been
 
 
 class Equation(NamedTuple):
@@ -260,9 +261,13 @@ def _tried(paper: Paper, equation: Equation) -> Iterator[Judgement[int]]:
         return
     true = {at: paper.own[at] for at in equation.places}
     exact = {at: paper.asks[at].exact or value for at, value in true.items()}
-    other = {at: value * 2 for at, value in true.items()}
+    other = {at: value * 17 / 13 for at, value in true.items()}  # which no slip leads to
     if not _holds(paper, equation, other):
-        fits = _holds(paper, equation, exact) or _holds(paper, equation, true)
+        fits = any(
+            (_holds(paper, equation, exact, in_si) or _holds(paper, equation, true, in_si))
+            and not _holds(paper, equation, other, in_si)
+            for in_si in (False, True)
+        )
         (first, *_) = equation.places
         if not fits and _leads_on(paper, equation, first):
             yield Judgement(first, "carried", method=True)
@@ -308,20 +313,26 @@ def _misled_by(paper: Paper, equation: Equation) -> Paper:
     return paper
 
 
-def _holds(paper: Paper, equation: Equation, values: Mapping[int, Value]) -> bool:
-    difference = _difference(paper, equation, values)
+def _holds(
+    paper: Paper, equation: Equation, values: Mapping[int, Value], in_si: bool = False
+) -> bool:
+    """Whether it does for these values, plain numbers in the usual units or all in SI units."""
+    difference = _difference(paper, equation, values, in_si)
     if difference is None:
         return False
     if in_letters(difference):
         return same(tidy(difference), Fraction(0))
-    first = _difference(paper, equation._replace(right=Num(Fraction(0), None, 0, "0")), values)
+    nothing = equation._replace(right=Num(Fraction(0), None, 0, "0"))
+    first = _difference(paper, nothing, values, in_si)
     scale = Fraction(first) if isinstance(first, Fraction) and first else Fraction(1)
-    return abs(Fraction(difference)) <= CHECKED * abs(scale)
+    return abs(Fraction(difference)) <= ROUNDED * abs(scale)
 
 
-def _difference(paper: Paper, equation: Equation, values: Mapping[int, Value]) -> Value | None:
+def _difference(
+    paper: Paper, equation: Equation, values: Mapping[int, Value], in_si: bool = False
+) -> Value | None:
     """The left side less the right one: by their units, or else as plain numbers in the usual
-    units, since 2 (12 − V_P) = C2 V_P leaves a unit unsaid.
+    units or ``in_si``, since 2 (12 − V_P) = C2 V_P leaves a unit unsaid.
     """
     whole = Op("-", equation.left, equation.right)
     names = set(names_in(whole))
@@ -336,11 +347,14 @@ def _difference(paper: Paper, equation: Equation, values: Mapping[int, Value]) -
             raise Refusal(f"{name} has no value yet.", "Write down first what it is.")
         lookup[name] = found
     try:
-        return evaluate(whole, lookup).value
+        if not in_si:
+            return evaluate(whole, lookup).value
     except Refusal:
-        numbers = {name: plain(measure) for name, measure in lookup.items()}
+        pass
+    powers = dict.fromkeys(paper.story.powers, 0) if in_si else paper.story.powers
+    numbers = {name: counted(measure, powers) for name, measure in lookup.items()}
     try:
-        return evaluate(without_units(whole, paper.story.powers), numbers).value
+        return evaluate(without_units(whole, powers), numbers).value
     except Refusal:
         return None
 

@@ -82,7 +82,7 @@ from tutor.teaching.staged.story_skills import key_of
 
 PREFIXES: Mapping[str, int] = MappingProxyType({"p": -12, "n": -9, "u": -6, "µ": -6, "m": -3})
 _TOLD_BY_VALUE: Final = re.compile(r"(?<![\d.])(\d+(?:\.\d+)?)\s*([pnuµμm])?F\b")
-MOST_FACTOR: Final = 2  # ½ and 2 may stand in a formula
+FACTORS: Final = frozenset((Fraction(1, 2), Fraction(1), Fraction(2)))  # that may stand in formulas
 RATING: Final = "rating"  # each capacitor has one
 _HELD_KINDS: Final[tuple[tuple[str, Dimension], ...]] = (
     ("the charge", "charge"),
@@ -97,7 +97,7 @@ _HELD_FIXED: Final = re.compile(
 )
 _NO_ENERGY: Final = ("C", "F", "V")
 _NO_CHANGE: Final = (
-    r"(?:(?:does|do|did|will|can|has|have|is)(?:\s+not|n['’]?t)|cannot|never)\s+(?:be\s+)?"
+    r"(?:(?:does|do|did|will|wo|can|ca|has|have|is)(?:\s+not|n['’]?t)|cannot|never)\s+(?:be\s+)?"
     r"(?:chang|alter)\w*"
 )
 _STILL: Final = re.compile(
@@ -416,7 +416,7 @@ def _equation(paper: Paper, said: Said) -> FoundIn[Paper, int] | None:
 
 def _is_formula(statement: Statement) -> bool:
     """Whether it is of names alone, with no value in it."""
-    return not any(number.value > MOST_FACTOR for s in statement.sides for number in numbers_in(s))
+    return all(number.value in FACTORS for s in statement.sides for number in numbers_in(s))
 
 
 def _meanings(paper: Paper, said: Said) -> tuple[Paper, Sequence[Meaning[Paper, int]]]:

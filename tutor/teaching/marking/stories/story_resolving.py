@@ -55,6 +55,7 @@ class StoryTarget(NamedTuple):
 
 def resolve(paper: Paper, said: Said) -> Iterator[StoryTarget]:
     """What a statement is about; nothing where that cannot be told."""
+    said = _of_the_whole(paper, said)
     assert said.statement is not None
     if said.names:
         for name in said.names:
@@ -93,6 +94,13 @@ def resolve(paper: Paper, said: Said) -> Iterator[StoryTarget]:
         yield from map(StoryTarget, several)
         return
     yield from _unnamed(paper, said.statement, kind)
+
+
+def _of_the_whole(paper: Paper, said: Said) -> Said:
+    """What words say of the whole, under its name where that is asked for: the total charge."""
+    symbol = said.label.symbol if said.label and said.label.whole and not said.names else None
+    is_asked = any(paper.asks[at].name == symbol for at in open_places(paper))
+    return said._replace(names=(symbol,)) if symbol and is_asked else said
 
 
 def _of_each_open(paper: Paper, statement: Statement, kind: Dimension) -> list[int]:

@@ -43,6 +43,7 @@ _LOWER = re.compile(
     r"\b(?:halv\w+|half|(?:went|goes|gone|is|are)\s+down|decreas\w+|dropp?\w*|fell|fallen|reduc\w+)\b"
 )
 _SAYS_VALUE = re.compile(r"\b(?:is|are|gives?|makes?|was|becomes?)\s+[-−]?[\d.]")
+HELD: Final = ("Q", "V", "E")
 MOST_WORDS = 5
 MOST_OF_LABEL = 3
 _CLAUSES = re.compile(r"[,;:]|\b(?:so|since|because|but|and not|while)\b")
@@ -78,6 +79,7 @@ _LOWEST = re.compile(
     r"[^=:]*(?=[=:])"
 )
 _SUM = re.compile(r"\s*(?:sum|total|together)\s*(?:is|of|comes to)?\s*$")
+_WHOLE = re.compile(r"\b(?:total|whole|altogether|in\s+all)\b")
 _BY_SUPPLY = re.compile(r"\b(?:supply|supplied|battery|cell|source)\b")
 _ON_FILLING = re.compile(
     r"\b(?:slab|filling|dielectric|field)\b|\b(?:on|by)\s+the\s+(?:plates|material)\b|\bpull\w*\b"
@@ -98,7 +100,7 @@ def label_in(text: str) -> Label | None:
         return Label(None, ("sum",), False, None)
     if symbol is None and _ROW.search(text):
         return Label(None, ("C",), False, None)
-    if (count := counted_in(" ".join(text.split()[:4]))) is not None:
+    if symbol not in HELD and (count := counted_in(" ".join(text.split()[:4]))) is not None:
         return Label(None, (count,), False, None)
     names: tuple[str, ...] = tuple(f"C{found[1]}" for found in _CAPACITOR.finditer(text))
     if len(names) > 1 and symbol != "V":  # a charge or an energy of several is none of one
@@ -107,7 +109,8 @@ def label_in(text: str) -> Label | None:
         for said, name in ((_LOST, "E_lost"), (_ON_FILLING, "W_filling"), (_BY_SUPPLY, "W")):
             if said.search(text):
                 return Label("E", (name,), False, None)
-    return Label(symbol, names, False, None) if symbol or names else None
+    is_whole = symbol in HELD and not names and _WHOLE.search(text) is not None
+    return Label(symbol, names, is_whole, None) if symbol or names else None
 
 
 def counted_in(text: str) -> str | None:
