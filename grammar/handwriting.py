@@ -20,25 +20,8 @@ from grammar.measures import PURE
 from grammar.records import Refusal
 from grammar.set_out import with_rows_said
 from grammar.spoken_numbers import ONES, PARTS, in_figures
+from grammar.struck_out import noted_out, standing, takes_back_line
 
-_CROSSED_OUT = re.compile(
-    r"(?is)~~.*?(?:~~|$)|^\s*(xx+)\s.*?\s\1\s*$|<(s|del|strike)>.*?</\2>"
-    r"|\\(?:cancel|sout|st)\{[^{}]*\}"
-)
-_NOTED_OUT = re.compile(
-    r"(?i)(?:[\[({]|<-+)\s*(?:[a-z]+[\s!,.:;–-]+){0,3}?"
-    r"(?:(?:crossed|scored|struck|rubbed)\s+(?:(?:it|this|line)\s+)?out"
-    r"|deleted)\b[^\])}]*(?:[\])}]|$)|^\s*(?:crossed|scored|struck|rubbed)\s+out\s*:"
-)
-# One value of a line that goes on with others: V = (crossed out: 90 V) 50 + 33.3 V.
-_VALUE_OUT = re.compile(
-    r"(?i)[\[({]\s*(?:crossed|scored|struck|rubbed)\s+out\b\s*:?\s*[^\])}]*\d[^\])}]*[\])}](?=.*\d)"
-)
-# What a pupil takes back in words: C = 25 µF no wait, that is parallel.
-_TAKEN_BACK = re.compile(
-    r"(?i)^.*\d.*?\b(?:no,?\s+wait|wait,?\s+no|oops"
-    r"|(?:scrap|ignore|forget)\s+(?:that|this|it))\b[\s,.:;!–-]*(?P<rest>.*)$"
-)
 _NUMBERING = re.compile(
     r"(?!\s*Q\((?:\d+|[a-z])\)\s*(?:[=≈:→⇒]|-{1,2}>))"  # the charge on what is so called
     r"\s*(?:(?i:step|part|line|question|stage|answer|q)\s*)?\(?(?:\d{1,2}|[a-hj-z]|[ivx]{1,4})\)[:.]?"
@@ -217,17 +200,14 @@ def lines_as_written(text: str) -> tuple[PlainLine, ...]:
             found.append(PlainLine(at + 1, line, False, "", belongs[at] + 1))
             continue
         source = stacked[at][0] if at in stacked else rows[at]
-        if _NOTED_OUT.fullmatch(line.strip()) and found:  # said of the line before
+        if found and (noted_out(line) or takes_back_line(line, found[-1].plain)):
             found[-1] = found[-1]._replace(crossed_out=True, plain="")
         found.append(_line(at + 1, line, source))
     return tuple(found)
 
 
 def _line(number: int, text: str, source: str) -> PlainLine:
-    source = _VALUE_OUT.sub(" ", source)
-    kept = "" if _NOTED_OUT.search(source) else _CROSSED_OUT.sub(" ", source)
-    if (taken_back := _TAKEN_BACK.match(kept)) is not None:
-        kept = taken_back["rest"] if re.search(r"\d", taken_back["rest"]) else ""
+    kept = standing(source)
     crossed = kept != source
     if _TEX.search(kept):
         kept = _without_tex(kept)

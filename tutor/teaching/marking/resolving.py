@@ -322,7 +322,7 @@ def _standing_as_said(script: Script, label: Label, said: Said) -> Quantity | No
 
 def _of_made(script: Script, symbol: Symbol, said: Said) -> Target | None:
     """The charge or p.d. of capacitors combined: of those that it fits, first of what nothing is
-    stated of yet, or of the only ones.
+    stated of yet, or of the only ones. A branch may be a single one, where it fits that.
     """
     label, walk = said.label, script.walk
     assert said.statement is not None
@@ -339,6 +339,8 @@ def _of_made(script: Script, symbol: Symbol, said: Said) -> Target | None:
     known = {**upwards(walk, script.stated), **script.stated}
     fitting.sort(key=lambda each: each in known)
     parts = [each for each in made if each.of is not None]
+    if not fitting and not label.several and _by_value(script, own, said.statement, symbol):
+        return None
     chosen = fitting or (parts if len(parts) == 1 else [])
     return Target(chosen[0]) if chosen else None
 
