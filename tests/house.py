@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import ast
 import sys
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from pathlib import Path, PurePosixPath
 from typing import NamedTuple, TypeAlias
 
@@ -85,10 +85,12 @@ FROZEN_MAKERS = _words(
 
 
 class Source(NamedTuple):
-    """One file: its path from the root of the project, and what is in it."""
+    """One file: its path from the root of the project, what is in it, and what it imports."""
 
     path: PurePosixPath
     tree: ast.Module
+    nodes: tuple[ast.AST, ...]  # all of the tree, walked once for all rules
+    imports: tuple[Imported, ...]
 
     @property
     def room(self) -> str | None:
@@ -123,7 +125,9 @@ def sources() -> list[Source]:
 
 
 def source(path: str, text: str) -> Source:
-    return Source(PurePosixPath(path), ast.parse(text, path))
+    tree = ast.parse(text, path)
+    nodes, place = tuple(ast.walk(tree)), PurePosixPath(path)
+    return Source(place, tree, nodes, tuple(_imports(place, nodes)))
 
 
 def offenders(rule: Rule, files: list[Source]) -> list[str]:
@@ -137,7 +141,7 @@ def rooms_import_leftwards(file: Source) -> Iterator[Fault]:
         yield Fault(1, "stands in no room of the house")
         return
     allowed = ROOMS[: ROOMS.index(file.room) + 1]
-    for imported in imports(file):
+    for imported in file.imports:
         target = _room_of(imported.module)
         if target is not None and target not in allowed:
             yield Fault(imported.line, f"{file.room} imports {imported.module}")
@@ -145,7 +149,7 @@ def rooms_import_leftwards(file: Source) -> Iterator[Fault]:
 
 def libraries_stay_where_they_are_known(file: Source) -> Iterator[Fault]:
     """A library from outside is imported only by the files that may know it."""
-    for imported in imports(file):
+    for imported in file.imports:
         top = imported.module.partition(".")[0]
         if top in KNOWN_BY:
             if not file.path.match(KNOWN_BY[top]):
@@ -156,7 +160,7 @@ def libraries_stay_where_they_are_known(file: Source) -> Iterator[Fault]:
 
 def slow_libraries_load_late(file: Source) -> Iterator[Fault]:
     """The first prompt waits for none of LOADED_LATE: no import of them at module level."""
-    for imported in imports(file):
+    for imported in file.imports:
         if imported.module.partition(".")[0] in LOADED_LATE and not imported.late:
             yield Fault(imported.line, f"{imported.module} is imported at module level")
 
@@ -165,7 +169,7 @@ def core_is_pure(file: Source) -> Iterator[Fault]:
     """Circuit and teaching meet no clock, chance, file or terminal, and keep no cache."""
     if file.room not in PURE_ROOMS:
         return
-    for node in ast.walk(file.tree):
+    for node in file.nodes:
         if isinstance(node, ast.ImportFrom) and node.module == "random" and not node.level:
             extra = [alias.name for alias in node.names if alias.name != "Random"]
             if extra:
@@ -176,7 +180,7 @@ def core_is_pure(file: Source) -> Iterator[Fault]:
             yield Fault(node.lineno, f"{ast.unparse(node.func)}() reaches outside the core")
         elif isinstance(node, ast.Attribute) and ast.unparse(node) in CACHES:
             yield Fault(node.lineno, f"{ast.unparse(node)} keeps state between calls")
-    for imported in imports(file):
+    for imported in file.imports:
         top = imported.module.partition(".")[0]
         if top in IMPURE_MODULES and imported.module != "random.Random":
             yield Fault(imported.line, f"the core imports {imported.module}")
@@ -186,7 +190,7 @@ def core_is_pure(file: Source) -> Iterator[Fault]:
 
 def text_is_never_run(file: Source) -> Iterator[Fault]:
     """Nothing typed can reach what turns text into code, under any name."""
-    for node in ast.walk(file.tree):
+    for node in file.nodes:
         if isinstance(node, ast.alias):
             name = node.name.rpartition(".")[2]
         elif isinstance(node, ast.Name | ast.Attribute):
@@ -208,7 +212,7 @@ def modules_keep_no_state(file: Source) -> Iterator[Fault]:
     function rebinds a module's names.
     """
     yield from _state(file.tree.body, in_class=False)
-    for node in ast.walk(file.tree):
+    for node in file.nodes:
         if isinstance(node, ast.Global):
             yield Fault(node.lineno, f"global {', '.join(node.names)} is state of the module")
 
@@ -237,11 +241,11 @@ def _last_name(node: ast.expr) -> str:
     return node.id if isinstance(node, ast.Name) else ""
 
 
-def imports(file: Source) -> Iterator[Imported]:
+def _imports(path: PurePosixPath, nodes: Iterable[ast.AST]) -> Iterator[Imported]:
     """Every module imported anywhere; ``from a import b`` counts as a.b, which may be a module."""
-    late = _late_nodes(file.tree)
-    package = file.path.parent.parts
-    for node in ast.walk(file.tree):
+    late = _late_nodes(nodes)
+    package = path.parent.parts
+    for node in nodes:
         if isinstance(node, ast.Import):
             names = [alias.name for alias in node.names]
         elif isinstance(node, ast.ImportFrom):
@@ -253,14 +257,14 @@ def imports(file: Source) -> Iterator[Imported]:
         yield from (Imported(name, node.lineno, node in late) for name in names)
 
 
-def _late_nodes(tree: ast.Module) -> set[ast.AST]:
-    """Everything inside a function, or read by type checkers only."""
+def _late_nodes(nodes: Iterable[ast.AST]) -> set[ast.AST]:
+    """Everything inside a function, or read by type checkers only; parents come before children."""
     late: set[ast.AST] = set()
-    for node in ast.walk(tree):
-        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef | ast.Lambda):
-            late.update(ast.walk(node))
+    for node in nodes:
+        if node in late or isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef | ast.Lambda):
+            late.update(ast.iter_child_nodes(node))
         elif isinstance(node, ast.If) and _last_name(node.test) == "TYPE_CHECKING":
-            late.update(inner for child in node.body for inner in ast.walk(child))
+            late.update(node.body)
     return late
 
 

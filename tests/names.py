@@ -10,7 +10,7 @@ import ast
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 
-from tests.house import Source, imports
+from tests.house import Source
 
 # A list that only shrinks: how many homes each of these names has yet.
 SHARED_NAMES: Mapping[str, int] = {}
@@ -36,7 +36,7 @@ def in_rings(files: list[Source]) -> frozenset[str]:
     """Modules that import each other by whatever way round."""
     modules = {".".join(file.path.with_suffix("").parts): file for file in files}
     targets = {
-        name: {found for i in imports(file) if (found := _module_of(i.module, modules))}
+        name: {found for i in file.imports if (found := _module_of(i.module, modules))}
         for name, file in modules.items()
     }
     reached = {name: _reached(name, targets) for name in targets}

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 import pytest
 
 from tests import names
-from tests.house import RULES, offenders, source, sources
+from tests.house import RULES, Source, offenders, source, sources
 
 CIRCUIT, TEACHING, FRONT = "tutor/circuit/x.py", "tutor/teaching/x.py", "tutor/front/x.py"
 
@@ -133,9 +133,15 @@ ALLOWED = [
 ]
 
 
+@pytest.fixture(scope="module")
+def files() -> list[Source]:
+    """Every file of the program, read once."""
+    return sources()
+
+
 @pytest.mark.parametrize("name", RULES)
-def test_the_house_keeps_the_rule(name: str) -> None:
-    found = offenders(RULES[name], sources())
+def test_the_house_keeps_the_rule(name: str, files: list[Source]) -> None:
+    found = offenders(RULES[name], files)
     assert not found, "\n".join(found)
 
 
@@ -164,8 +170,8 @@ def test_offender_is_named_with_file_and_line() -> None:
     ]
 
 
-def test_every_file_of_the_program_is_looked_at() -> None:
-    looked_at = {str(file.path) for file in sources()}
+def test_every_file_of_the_program_is_looked_at(files: list[Source]) -> None:
+    looked_at = {str(file.path) for file in files}
     assert {"grammar/records.py", "tutor/__init__.py", "tutor/circuit/network.py"} <= looked_at
 
 
@@ -180,18 +186,18 @@ def held_against(found: Mapping[str, int], known: Mapping[str, int]) -> list[str
     return more + less
 
 
-def test_no_class_or_alias_has_two_homes() -> None:
-    wrong = held_against(names.shared_names(sources()), names.SHARED_NAMES)
+def test_no_class_or_alias_has_two_homes(files: list[Source]) -> None:
+    wrong = held_against(names.shared_names(files), names.SHARED_NAMES)
     assert not wrong, "\n".join(wrong)
 
 
-def test_no_file_name_has_two_meanings() -> None:
-    wrong = held_against(names.shared_files(sources()), names.SHARED_FILES)
+def test_no_file_name_has_two_meanings(files: list[Source]) -> None:
+    wrong = held_against(names.shared_files(files), names.SHARED_FILES)
     assert not wrong, "\n".join(wrong)
 
 
-def test_no_modules_import_each_other_in_a_ring() -> None:
-    found = names.in_rings(sources())
+def test_no_modules_import_each_other_in_a_ring(files: list[Source]) -> None:
+    found = names.in_rings(files)
     assert found <= names.IN_RINGS, f"a new ring: {sorted(found - names.IN_RINGS)}"
     assert found >= names.IN_RINGS, f"{sorted(names.IN_RINGS - found)}: {MENDED}"
 
