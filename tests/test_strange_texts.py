@@ -8,8 +8,9 @@ from __future__ import annotations
 import pytest
 
 from tests.fuzz_report import Reader, readers, through_a_reader, through_dialogues
+from tests.sampled import some
 
-TEXTS = 600
+TEXTS = some(600)
 
 
 @pytest.mark.parametrize("reader", readers(), ids=lambda reader: reader.name)

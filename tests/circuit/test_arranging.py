@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 from grammar.records import Description, Refusal
 from grammar.wishing import read_wish
 from tests import nodal, plain_closure
+from tests.sampled import some
 from tests.strategies import as_drawn
 from tutor.circuit import looking
 from tutor.circuit.arranging import Findings, Order, arrange, every_value
@@ -111,7 +112,7 @@ def test_three_small_groups_side_by_side_are_not_missed(monkeypatch: pytest.Monk
     assert len({each.tree for each in found}) == len(found) == A006351[5]
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=some(40), deadline=None)
 @given(st.lists(capacitances, min_size=1, max_size=5), capacitances, st.booleans())
 def test_the_nearest_is_the_nearest_of_all(
     values: list[Fraction], target: Fraction, halves: bool
@@ -138,7 +139,7 @@ def test_the_nearest_is_the_nearest_of_all(
     assert list(found.arrangements) == sorted(found.arrangements, key=lambda each: each.parts)
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=some(30), deadline=None)
 @given(st.lists(capacitances, min_size=1, max_size=4), capacitances, st.integers(0, 40))
 def test_a_tolerance_lets_in_what_is_within_it_and_nothing_else(
     values: list[Fraction], target: Fraction, percent: int
@@ -152,7 +153,7 @@ def test_a_tolerance_lets_in_what_is_within_it_and_nothing_else(
         assert {each.value for each in found.arrangements} == allowed
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=some(25), deadline=None)
 @given(st.lists(capacitances, min_size=2, max_size=4), st.data())
 def test_ratings_are_respected_and_nothing_that_respects_them_is_missed(
     values: list[Fraction], data: st.DataObject
@@ -240,7 +241,7 @@ def test_a_value_out_of_reach_is_still_made_as_a_ladder() -> None:
     assert found.searched == 500
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=some(25), deadline=None)
 @given(st.lists(capacitances, min_size=1, max_size=4))
 def test_every_value_of_a_stock(values: list[Fraction]) -> None:
     found, searched, cut_short = every_value(different(*values))

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from grammar.records import Amount, Bank
 from tests import nodal
 from tests.nodal import Edge
+from tests.sampled import some
 from tutor.circuit.banks import Built, equal_chains, fewest_of_any, smallest_bank
 
 F = Fraction
@@ -51,7 +52,7 @@ def fewest(wanted: Fraction, ratio: Fraction) -> int | None:
 eighths = st.integers(1, 40).map(lambda n: F(n, 8))
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=some(200), deadline=None)
 @given(eighths, eighths)
 def test_no_small_network_does_better(wanted: Fraction, ratio: Fraction) -> None:
     asked = bank(1, 1, wanted, ratio)
@@ -70,7 +71,7 @@ def groups(built: Built) -> list[int]:
     return [built.size] * (built.length - built.larger) + [built.size + 1] * built.larger
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=some(100), deadline=None)
 @given(eighths, eighths)
 def test_banks_do_what_is_wanted(wanted: Fraction, ratio: Fraction) -> None:
     """Each bank worked out as a network: enough capacitance, no rating passed."""
@@ -88,7 +89,7 @@ def test_banks_do_what_is_wanted(wanted: Fraction, ratio: Fraction) -> None:
         assert len(edges) == built.parts
 
 
-@settings(max_examples=100)
+@settings(max_examples=some(100))
 @given(eighths, eighths)
 def test_equal_chains_are_the_fewest_of_their_kind(wanted: Fraction, ratio: Fraction) -> None:
     built = equal_chains(bank(1, 1, wanted, ratio))

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from tests.circuit.routes import edges_of, number, opinion, readings
 from tests.circuit.test_solving import in_numbers
+from tests.sampled import some
 from tests.strategies import capacitances, small_fractions, voltages
 from tutor.circuit.beyond import bounds, work_out
 from tutor.circuit.charge_balance import balance_equations
@@ -140,7 +141,7 @@ def test_other_names_and_another_order_change_no_answer(drawn: Network, chance: 
     graphs(most=5), st.lists(st.sampled_from("CD"), min_size=1, max_size=4),
     st.fixed_dictionaries({letter: small_fractions() for letter in "CDV"}),
 )
-@settings(deadline=None, max_examples=20)
+@settings(deadline=None, max_examples=some(20))
 def test_letters_give_what_numbers_give(
     drawn: Network, letters: list[str], worth: dict[str, Fraction]
 ) -> None:
@@ -216,7 +217,7 @@ def test_a_balanced_bridge_whatever_joins_it(joining: int) -> None:
     st.lists(st.integers(1, 4), min_size=5, max_size=5),
     st.lists(st.booleans(), min_size=5, max_size=5),
 )
-@settings(deadline=None, max_examples=200)
+@settings(deadline=None, max_examples=some(200))
 def test_a_bridge_is_level_where_the_nodal_method_has_it_so(
     order: list[str], values: list[int], turned: list[bool]
 ) -> None:
@@ -266,7 +267,7 @@ def test_equal_stars_meet_at_one_potential() -> None:
 
 
 @given(graphs(st.integers(1, 2).map(Fraction), most=6))
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=some(60))
 def test_symmetries_are_those_that_trying_everything_finds(drawn: Network) -> None:
     inner = drawn.points()[1:-1]
     joins = Counter((frozenset((c.start, c.end)), c.value) for c in drawn.capacitors)

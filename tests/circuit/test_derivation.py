@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from tests.circuit.routes import every_choice, network_of, number, opinion
 from tests.nodal import Outcome
+from tests.sampled import some
 from tests.strategies import Drawn, joined_multigraphs
 from tutor.circuit.derivation import MOST_PARTS, Derivation, derive
 from tutor.circuit.network import Capacitor, Network
@@ -63,7 +64,7 @@ def test_two_side_by_side() -> None:
 
 
 @given(joined_multigraphs(most=6), st.data())
-@settings(deadline=None, max_examples=30)
+@settings(deadline=None, max_examples=some(30))
 def test_facts_hold_in_the_network(drawn: Drawn, data: st.DataObject) -> None:
     """Charges and p.d.s of the nodal method fit every equation; the equivalent is the step's."""
     network = network_of(drawn)

@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 from grammar.records import Letter
 from tests import nodal
 from tests.nodal import Edge
+from tests.sampled import some
 from tests.strategies import small_fractions
 from tutor.circuit.ladders import cut_off, endless, times_shunt
 from tutor.circuit.surds import near, settled, square_root
@@ -34,7 +35,7 @@ def by_nodes(series: Fraction, shunt: Fraction, sections: int, wired: bool) -> F
     return nodal.solve(edges, wires, ("A", "B")).capacitance
 
 
-@settings(max_examples=30)
+@settings(max_examples=some(30))
 @given(small_fractions(), small_fractions(), st.integers(1, 6), st.booleans())
 def test_a_cut_off_ladder_is_that_of_the_nodal_method(
     series: Fraction, shunt: Fraction, sections: int, wired: bool
@@ -42,7 +43,7 @@ def test_a_cut_off_ladder_is_that_of_the_nodal_method(
     assert cut_off(series, shunt, sections, wired) == by_nodes(series, shunt, sections, wired)
 
 
-@settings(max_examples=50)
+@settings(max_examples=some(50))
 @given(small_fractions(), small_fractions())
 def test_the_whole_lies_between_and_fits_its_own_equation(
     series: Fraction, shunt: Fraction

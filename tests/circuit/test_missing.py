@@ -23,6 +23,7 @@ from grammar.records import (
 )
 from tests import nodal
 from tests.nodal import Outcome
+from tests.sampled import some
 from tests.strategies import as_drawn, nests, small_fractions
 from tutor.circuit.deduction import Trail, follow
 from tutor.circuit.missing import Lack, coefficients, find, forwards, lack_of, quantity_of
@@ -65,7 +66,7 @@ def trail_of(lack: Lack) -> Trail:
     return follow([*names, *made], lack.unit.steps, known)
 
 
-@settings(max_examples=60)
+@settings(max_examples=some(60))
 @given(nests(small_fractions(), most=6), st.data())
 def test_a_hidden_value_is_found_again(nest: Part, data: st.DataObject) -> None:
     """From the whole capacitance, or from any quantity at a known p.d. that depends on it."""
@@ -96,7 +97,7 @@ def test_a_hidden_value_is_found_again(nest: Part, data: st.DataObject) -> None:
         assert {chosen.name: move.value} in found.fitting
 
 
-@settings(max_examples=40)
+@settings(max_examples=some(40))
 @given(nests(small_fractions(), most=6), st.data())
 def test_every_fact_that_follows_is_that_of_the_nodal_method(
     nest: Part, data: st.DataObject

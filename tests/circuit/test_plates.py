@@ -17,6 +17,7 @@ from grammar.records import Amount, Chain, Charging, Description, Element, Layer
 from tests import nodal
 from tests.circuit.test_published import as_printed
 from tests.nodal import Edge
+from tests.sampled import some
 from tests.strategies import small_fractions
 from tutor.circuit.network import build
 from tutor.circuit.plates import (
@@ -141,14 +142,14 @@ def thin_slices(plates: Plates) -> list[Edge]:
     return edges
 
 
-@settings(max_examples=80)
+@settings(max_examples=some(80))
 @given(fillings())
 def test_any_plates_against_thin_slices(plates: Plates) -> None:
     assert capacitance_of(plates) == nodal.solve(thin_slices(plates), (), ("A", "B")).capacitance
     assert value_of(plates) == capacitance_of(plates)
 
 
-@settings(max_examples=60)
+@settings(max_examples=some(60))
 @given(fillings())
 def test_bounds_and_scales(plates: Plates) -> None:
     """More metal or area never lowers it; an empty gap gives the least."""

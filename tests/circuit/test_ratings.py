@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from grammar.reading import read_network
 from tests import nodal
+from tests.sampled import some
 from tests.strategies import Drawn, joined_multigraphs, small_fractions
 from tutor.circuit.network import Capacitor, Network, build
 from tutor.circuit.ratings import Greatest, greatest_supply, ratings_of
@@ -42,7 +43,7 @@ def over(drawn: Drawn, ratings: dict[str, Fraction], volts: Fraction) -> set[str
     }
 
 
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=some(120), deadline=None)
 @given(rated())
 def test_any_network(case: tuple[Drawn, dict[str, Fraction]]) -> None:
     drawn, ratings = case

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from tests import witness
 from tests.circuit.routes import edges_of, network_of, opinion
+from tests.sampled import some
 from tests.strategies import Drawn, joined_multigraphs, multigraphs
 from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.reduction import reduce
@@ -38,7 +39,7 @@ def comes_down(network: Network) -> bool:
 
 
 @given(multigraphs() | joined_multigraphs())
-@settings(deadline=None, max_examples=300)
+@settings(deadline=None, max_examples=some(300))
 def test_networkx_agrees_on_what_can_be_reduced(drawn: Drawn) -> None:
     network = network_of(drawn)
     edges = edges_of(network)

@@ -16,6 +16,7 @@ from grammar.records import Amount, Chain, Description, Letter, Parallel, Part
 from grammar.records import Charging as Given
 from grammar.records import Element as Leaf
 from tests.circuit.routes import network_of, number, opinion, readings, second
+from tests.sampled import some
 from tests.strategies import (
     Drawn,
     as_drawn,
@@ -192,7 +193,7 @@ def lettered(draw: st.DrawFn) -> tuple[Part, Part, dict[str, Fraction]]:
 
 
 @given(lettered(), st.sampled_from(["voltage", "charge"]))
-@settings(deadline=None, max_examples=25)
+@settings(deadline=None, max_examples=some(25))
 def test_letters_give_what_numbers_give(
     nest: tuple[Part, Part, dict[str, Fraction]], quantity: Literal["voltage", "charge"]
 ) -> None:

@@ -24,6 +24,7 @@ from tests.circuit.routes import (
     touching,
 )
 from tests.nodal import Edge
+from tests.sampled import some
 from tests.strategies import Drawn, joined_multigraphs, multigraphs
 from tutor.circuit.network import Capacitor, Network, build
 from tutor.circuit.steps import (
@@ -108,7 +109,7 @@ def check_record(before: Network, step: Step, later: Network) -> None:
 
 
 @given(joined_multigraphs(most=5).filter(lambda drawn: len(drawn.edges) <= 5))
-@settings(deadline=None, max_examples=50)
+@settings(deadline=None, max_examples=some(50))
 def test_every_order_of_every_step(drawn: Drawn) -> None:
     """All sets of two and more at each step, all the way: the same end, the same charges."""
     check_every_route(network_of(drawn), every_choice)

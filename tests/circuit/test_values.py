@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from grammar.records import Amount, Letter
+from tests.sampled import some
 from tests.strategies import capacitances
 from tutor.circuit.values import (
     Value,
@@ -111,7 +112,7 @@ def expressions(draw: st.DrawFn) -> Value:
 
 
 @given(expressions(), st.lists(capacitances(), min_size=3, max_size=3))
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=some(60))
 def test_tidying_changes_no_value(value: Value, numbers: list[Fraction]) -> None:
     """Numbers in place of the letters give the same before and after."""
     at = dict(zip(SYMBOLS, (sympy.Rational(str(n)) for n in numbers), strict=True))

@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from grammar.reading import read_network
 from grammar.records import Amount, Charging, Description, Element, Join, Refusal, Wire
 from tests.desk.drawn import Seen, clashes, metal, names, seen
+from tests.sampled import some
 from tests.strategies import (
     Drawn,
     Written,
@@ -85,7 +86,7 @@ def test_gallery_is_large_enough() -> None:
     assert len(TEXTS) >= 40
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=some(300), deadline=None)
 @given(multigraphs(most=12) | joined_multigraphs(loops=False))
 def test_any_network_can_be_drawn(drawn: Drawn) -> None:
     edges = [edge for edge in drawn.edges if edge.start != edge.end]
@@ -105,7 +106,7 @@ def test_any_network_can_be_drawn(drawn: Drawn) -> None:
     check(problem, picture)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=some(200), deadline=None)
 @given(nested_descriptions())
 def test_any_nest_can_be_drawn(written: Written) -> None:
     problem = build(written.description)

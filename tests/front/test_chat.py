@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from tests.conversing import is_walking
 from tests.learner.answers import answer, seen
+from tests.sampled import some
 from tutor.front.chat.home import open_home
 from tutor.front.chat.stages import Answer, Chat, Choosing, Gathering, Offered, Person, Reading
 from tutor.front.chat.talk import leave, respond, safely
@@ -287,7 +288,7 @@ LINES = (
 )  # fmt: skip
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=some(60), deadline=None)
 @given(st.lists(st.sampled_from(LINES) | st.text(max_size=12), max_size=14))
 def test_every_line_gets_an_answer(lines: list[str]) -> None:
     answer = open_home(Chat(Terms()))

@@ -15,6 +15,7 @@ from grammar.reading import read_network
 from grammar.records import Amount, Charging, Description, Join, Wire
 from grammar.records import Element as Written
 from tests.front.sketched import Read, read_back
+from tests.sampled import some
 from tests.strategies import Drawn, joined_multigraphs, multigraphs, nested_descriptions
 from tutor.circuit.network import Problem, build
 from tutor.circuit.solving import solve
@@ -93,7 +94,7 @@ def assert_draws(drawn: Depicted, width: int) -> None:
     assert chosen is None or max(map(len, chosen)) <= width
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=some(200), deadline=None)
 @given(multigraphs(most=12) | joined_multigraphs(loops=False), st.integers(40, 200))
 def test_any_network_is_drawn_as_it_is(drawn: Drawn, width: int) -> None:
     problem = problem_of(drawn)
@@ -107,7 +108,7 @@ def test_any_network_is_drawn_as_it_is(drawn: Drawn, width: int) -> None:
         )
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=some(150), deadline=None)
 @given(nested_descriptions(), st.integers(40, 200))
 def test_any_nest_is_drawn_as_it_is(written: object, width: int) -> None:
     problem = build(written.description)  # type: ignore[attr-defined]

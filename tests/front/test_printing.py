@@ -20,6 +20,7 @@ from hypothesis import strategies as st
 from grammar.reading import read_network
 from grammar.records import Amount, Charging, Refusal
 from tests import nodal
+from tests.sampled import some
 from tests.strategies import (
     Drawn,
     Written,
@@ -241,7 +242,7 @@ def test_the_worked_text(case: dict[str, Any]) -> None:
     assert "\n".join(lines_of(case["text"], page)) == case["lines"].strip("\n")
 
 
-@settings(max_examples=60)
+@settings(max_examples=some(60))
 @given(nested_descriptions(), st.sampled_from([40, 80]), st.booleans())
 def test_no_line_is_wider_than_the_page(written: Written, width: int, ascii: bool) -> None:
     page = Page(width, ascii)
@@ -251,7 +252,7 @@ def test_no_line_is_wider_than_the_page(written: Written, width: int, ascii: boo
     assert not ascii or all(line.isascii() for line in lines)
 
 
-@settings(max_examples=60)
+@settings(max_examples=some(60))
 @given(joined_multigraphs(), supplies_in_si())
 def test_any_network_is_explained_to_its_end(drawn: Drawn, supply: Charging) -> None:
     problem = build(as_description(drawn, supply))

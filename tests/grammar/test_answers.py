@@ -30,6 +30,7 @@ from grammar.answers import (
 from grammar.expressions import Num, names_in, rewritten
 from grammar.parsing import build, source_of
 from grammar.records import Dimension, Refusal
+from tests.sampled import some
 
 CASES = Path(__file__).parent.parent / "cases"
 READ = tomllib.loads((CASES / "read_answers.toml").read_text("utf-8"))["read"]
@@ -257,7 +258,7 @@ PIECES = st.sampled_from(
 )  # fmt: skip
 
 
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=some(400), deadline=None)
 @given(st.one_of(st.lists(PIECES, max_size=30).map("".join), st.text(max_size=60)), st.booleans())
 def test_every_line_is_read_or_refused(line: str, letters: bool) -> None:
     claims: tuple[Claim, ...] = ()

@@ -22,6 +22,7 @@ from grammar.records import (
 )
 from grammar.refusals import show
 from grammar.writing import write_network
+from tests.sampled import some
 
 CASES = Path(__file__).parents[1] / "cases"
 READ = tomllib.loads((CASES / "read_networks.toml").read_text(encoding="utf-8"))["read"]
@@ -214,7 +215,7 @@ def read_or_refused(text):
         return refusal
 
 
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=some(400), deadline=None)
 @given(st.one_of(st.text(), SOUP, spoilt()))
 def test_any_text_is_read_or_refused(text):
     answer = read_or_refused(text)

@@ -14,6 +14,7 @@ from grammar.records import Amount, Refusal
 from grammar.refusals import show
 from grammar.wishes import Capacitors, PreferredSeries, WishedFor
 from grammar.wishing import read_wish
+from tests.sampled import some
 
 REFUSED = tomllib.loads(
     (Path(__file__).parents[1] / "cases" / "refused_wishes.toml").read_text(encoding="utf-8")
@@ -97,7 +98,7 @@ def read_or_refused(text: str) -> WishedFor | Refusal:
         return refusal
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=some(300), deadline=None)
 @given(st.lists(st.sampled_from(PIECES), max_size=12).map(" ".join) | st.text(max_size=30))
 def test_any_text_is_read_or_refused(text: str) -> None:
     answer = read_or_refused(text)

@@ -23,6 +23,7 @@ from grammar.records import (
     Wire,
 )
 from grammar.writing import Style, write_amount, write_network, write_number
+from tests.sampled import some
 
 POWERS = st.sampled_from([-12, -9, -6, -3, 0, 3, 6])
 NAMES = [*(f"C{n}" for n in range(1, 9)), "Cx", "Z", "C1'", "a", "C2''", "c1", "case_1", "Q3"]
@@ -107,7 +108,7 @@ def descriptions(draw):
 ENDS = st.sampled_from([("A", "B"), ("P", "Q"), ("1", "2"), ("B", "A"), ("A'", "A")])
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=some(300), deadline=None)
 @given(descriptions(), st.booleans())
 def test_what_is_written_reads_back_the_same(description, plain):
     written = write_network(description, ascii=plain)

@@ -30,6 +30,7 @@ from grammar.records import (
 )
 from grammar.writing import write_network
 from tests.grammar.test_writing import ENDS, LETTERS, NAMES, SUPPLIES, amounts, asked_of
+from tests.sampled import some
 
 F = Fraction
 LENGTHS = {"pm": -12, "nm": -9, "µm": -6, "mm": -3, "cm": -2, "m": 0}
@@ -253,7 +254,7 @@ def ladders(draw):
 EVERY_KIND = st.one_of(nested(), with_givens(), apart(), listed(), ladders())
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=some(300), deadline=None)
 @given(EVERY_KIND, st.booleans())
 def test_what_is_written_reads_back_the_same(description, plain):
     written = write_network(description, ascii=plain)
@@ -262,7 +263,7 @@ def test_what_is_written_reads_back_the_same(description, plain):
     assert write_network(read_network(written), ascii=plain) == written
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=some(200), deadline=None)
 @given(plates())
 def test_what_is_between_plates_fills_their_gap(expected):
     read = read_network(f"C1 = {expected.written}").nest.worth

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from grammar.records import Refusal
 from tests.learner.recording import FULL, NAME, NOW, OPENING, as_kept, begun, exchange
+from tests.sampled import some
 from tutor.learner.record import Record, open_record
 from tutor.learner.rows import Exchange
 from tutor.learner.standing import Seen
@@ -59,7 +60,7 @@ def record(tmp_path: Path) -> Iterator[Record]:
 
 
 @given(given=st.lists(EXCHANGES, max_size=4))
-@settings(max_examples=40, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=some(40), suppress_health_check=[HealthCheck.function_scoped_fixture])
 def test_turns_come_back_as_they_were_given(record: Record, given: list[Exchange]) -> None:
     learner, sitting = begun(record)
     before = record.latest_seen(learner)

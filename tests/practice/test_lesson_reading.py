@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from grammar.records import Place, Refusal
+from tests.sampled import some
 from tutor.practice.lesson_places import LessonText
 from tutor.practice.lesson_reading import read_lesson
 from tutor.practice.lessons import Exercise, Faults, Lesson, OwnChoice, Prose, WrongChoice
@@ -201,7 +202,7 @@ def _mangled(draw: st.DrawFn) -> str:
     return "\n".join(lines)
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=some(80), deadline=None)
 @given(_mangled() | st.text(max_size=200).map(lambda text: HEADING + text) | st.text(max_size=60))
 def test_any_file_is_read_or_told_its_faults_at_places_in_it(text: str) -> None:
     lines = LessonText(text.removeprefix("\ufeff")).lines

@@ -10,6 +10,7 @@ import pytest
 
 from grammar.reading import read_network
 from tests.conversing import about
+from tests.sampled import some
 from tests.teaching.staged.manners import check, check_manners, lines_of
 from tutor.practice.questions.kinds import (
     KINDS,
@@ -50,7 +51,7 @@ def entry(ask: Ask, letter: str) -> str:
 
 @by_kind
 def test_told_to_the_end_with_manners(kind: str) -> None:
-    for told in stories(kind):
+    for told in stories(kind)[:some(len(SEEDS))]:
         assert told.kind == kind
         check_manners(told)
         for line in lines_of(told):
@@ -109,7 +110,7 @@ def test_lists_hold_different_entries_in_changing_order(kind: str) -> None:
 
 @by_kind
 def test_same_seed_same_question_in_any_settings(kind: str) -> None:
-    for seed in SEEDS[:12]:
+    for seed in SEEDS[:some(12, 4)]:
         question = make_question(kind, seed)
         assert question == make_question(kind, seed)
         told, retold = stories(kind)[seed], story_of_question(question, OTHERWISE)
@@ -128,7 +129,7 @@ def test_same_seed_same_question_in_any_settings(kind: str) -> None:
 
 @by_kind
 def test_retold_with_manners(kind: str) -> None:
-    for seed in SEEDS[:8]:
+    for seed in SEEDS[:some(8, 4)]:
         check_manners(story_of_question(make_question(kind, seed), OTHERWISE), OTHERWISE)
 
 

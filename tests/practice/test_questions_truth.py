@@ -16,13 +16,14 @@ from grammar.reading import read_network
 from tests import nodal, witness
 from tests.circuit.routes import edges_of
 from tests.nodal import Edge, Outcome
+from tests.sampled import some
 from tutor.circuit.network import build
 from tutor.practice.questions.kinds import make_question, story_of_question
 from tutor.practice.questions.puzzle_wishes import make_wish
 from tutor.practice.questions.question import QuestionTask
 from tutor.teaching.staged.story import Ask, Option, Story
 
-SEEDS = range(60)
+SEEDS = range(some(60))
 MICRO = Fraction(1, 10**6)
 NEAR = Fraction(1, 1000)  # values are printed to four figures
 
@@ -432,4 +433,4 @@ def test_wishes_are_met_in_one_way() -> None:
             for name, value in arrangements(frozenset(chosen)) if value == target
         }
         assert len(ways) == 1, (wish, ways)
-    assert len({make_wish(seed) for seed in SEEDS}) > 50
+    assert len({make_wish(seed) for seed in SEEDS}) > len(SEEDS) * 5 / 6

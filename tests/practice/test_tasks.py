@@ -10,6 +10,7 @@ import pytest
 from grammar.reading import read_network
 from grammar.records import Refusal
 from tests.conversing import about
+from tests.sampled import some
 from tests.tasks_checked import (
     EVERY_SHAPE,
     EVERY_SKILL,
@@ -27,9 +28,9 @@ from tutor.practice.tasks import make, most_telling, relabelled, variant
 from tutor.teaching.exchange import begin, hear
 
 F = Fraction
-SEEDS = 16
+SEEDS = some(16, 5)
 AT_ONCE = 10
-OF_A_SKILL = 4
+OF_A_SKILL = some(4, 2)
 
 
 @pytest.mark.parametrize("first", range(0, SEEDS, AT_ONCE))

@@ -14,6 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from grammar.quantity import SYMBOL
+from tests.sampled import some
 from tests.teaching.learner import Pen, answer, problems
 from tests.teaching.staged.manners import on_facts
 from tests.teaching.talking import converse, problem_of, said, shape, standing, told
@@ -392,7 +393,7 @@ def lines_to_read(message: Message) -> list[str]:
     return message.text.splitlines() if message.about == "potential" and is_working else []
 
 
-@settings(deadline=None, max_examples=40)
+@settings(deadline=None, max_examples=some(40))
 @given(problems(most=9), st.data())
 def test_any_walk_told_rightly_goes_to_its_end(problem: object, data: st.DataObject) -> None:
     pen = Pen(data.draw)

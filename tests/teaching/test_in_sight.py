@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from grammar.reading import read_network
+from tests.sampled import some
 from tests.teaching.learner import Pen, answer, problems, reducible
 from tests.teaching.talking import converse, problem_of
 from tutor.circuit.network import Problem
@@ -86,7 +87,7 @@ def all_told(turn: Replied) -> Iterator[tuple[str, Replied]]:
         yield "", turn
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=some(60), deadline=None)
 @given(problems(supplied=True), st.data())
 def test_no_value_is_drawn_before_it_is_found(problem: Problem, data: st.DataObject) -> None:
     pen = Pen(data.draw)

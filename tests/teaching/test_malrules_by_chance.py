@@ -9,11 +9,12 @@ import pytest
 
 from tests import malrule_report
 from tests.misled import ON_WALKS
+from tests.sampled import some
 from tests.slips import SLIPS, named_after, slips
 from tutor.teaching.rules.catalogue import BY_OTHER_SIGNS
 from tutor.teaching.rules.malrule import Malrule
 
-NETWORKS = 30
+NETWORKS = some(30)
 
 
 @pytest.mark.parametrize(

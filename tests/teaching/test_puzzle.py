@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from grammar.records import Refusal
 from grammar.wishing import read_wish
+from tests.sampled import some
 from tutor.circuit.trees import leaves
 from tutor.teaching.messages import Message
 from tutor.teaching.puzzle import Puzzle, PuzzleTurn, begin_puzzle, hear_puzzle
@@ -274,7 +275,7 @@ LINES = (
 )  # fmt: skip
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=some(60), deadline=None)
 @given(st.lists(st.sampled_from(LINES) | st.text(max_size=10), max_size=10))
 def test_every_line_gets_an_answer(lines: list[str]) -> None:
     puzzle: Puzzle = begun(THREE).puzzle

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.sampled import some
 from tests.teaching.learner import Notebook, Pen, answer, problems, reducible, rounded
 from tests.teaching.talking import (
     LADDER,
@@ -55,7 +56,7 @@ def walk_through(
 # Always right
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=some(50), deadline=None)
 @given(problems(), st.data())
 def test_right_in_any_form_and_any_order_is_right_all_the_way(
     problem: Problem, data: st.DataObject
@@ -71,7 +72,7 @@ def test_right_in_any_form_and_any_order_is_right_all_the_way(
         assert "No step needed a second try." in turn.messages[-1].text
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=some(50), deadline=None)
 @given(problems(supplied=True), st.data())
 def test_own_rounded_values_may_be_carried_forward(problem: Problem, data: st.DataObject) -> None:
     pen, notebook = Pen(data.draw), Notebook(problem)
@@ -84,7 +85,7 @@ def test_own_rounded_values_may_be_carried_forward(problem: Problem, data: st.Da
         assert "wrong" not in {m.verdict for m in turn.messages}, (line, turn.messages)
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=some(30), deadline=None)
 @given(problems(supplied=True), st.data())
 def test_every_value_said_is_that_of_the_nodal_method(
     problem: Problem, data: st.DataObject
@@ -130,7 +131,7 @@ def agree(amount: tuple[Fraction, Fraction], exact: Fraction) -> None:
 # Nothing too soon
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=some(40), deadline=None)
 @given(problems(supplied=True, most=4), st.data())
 def test_the_value_in_hand_is_not_said_before_it_is_answered(
     problem: Problem, data: st.DataObject
@@ -165,7 +166,7 @@ def before_the_answer(turn: Turn, wrong: str) -> Iterator[Message]:
             yield from turn_now.messages
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=some(30), deadline=None)
 @given(problems(), st.data())
 def test_what_is_shared_is_not_said_before_it_is_answered(
     problem: Problem, data: st.DataObject
@@ -191,7 +192,7 @@ def wrong_value(right: Fraction, walk: Walk, quantity: Quantity) -> st.SearchStr
     return factors.map(lambda hundredths: f"{rounded(scaled * hundredths / 100, 4)} {unit}")
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=some(40), deadline=None)
 @given(problems(supplied=True, most=4), st.data())
 def test_wrong_values_are_never_accepted_and_two_bring_the_answer(
     problem: Problem, data: st.DataObject
@@ -233,7 +234,7 @@ def judge_wrong_turn(before: Conversation, turn: Turn, line: str, is_first: bool
         assert any(message.kind == "reveal" for message in turn.messages)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=some(25), deadline=None)
 @given(problems(supplied=True, most=4), st.sampled_from([-9, -6, -3, 3, 6, 9]), st.data())
 def test_a_slip_of_the_power_of_ten_or_of_the_unit_costs_no_try(
     problem: Problem, shift: int, data: st.DataObject
@@ -279,7 +280,7 @@ def anything() -> st.SearchStrategy[str]:
     return st.one_of(st.text(max_size=40), trade, glued, long, controls)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=some(150), deadline=None)
 @given(problems(most=5), st.integers(0, 25), st.lists(anything(), min_size=1, max_size=4),
        st.data())
 def test_any_line_at_any_question_is_answered(

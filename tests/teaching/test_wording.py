@@ -12,6 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.sampled import WHOLE, some
 from tests.teaching.learner import Pen, answer, problems
 from tests.teaching.talking import LADDER, converse, said
 from tutor.circuit.network import Capacitor, Network
@@ -37,6 +38,7 @@ CODES = {malrule.code for malrule in CATALOGUE if not malrule.code.startswith(("
 TALK = ("hint", "C1 C2", "hint", "hint", "why", "where are we", "?", "?", "?", "what can I type",
         "charge", "a", "P", "7.7 uF", "list", "6.6 nF", "8 V", "C1 + V", "show me", "1/0", "V1 up",
         "energy", "banana", "undo", "charge", "9.87", "b", "idk", "idk", "idk", "C1", "all", "0")
+STARTS = range(0, len(TALK), 4 if WHOLE else 12)
 NETWORKS = (
     LADDER,
     "4 uF -- (2 uF || 3 uF), holding 24 uC",
@@ -81,7 +83,7 @@ def test_walks(walk: dict[str, list[dict[str, str]]]) -> None:
 
 @pytest.mark.parametrize("network", NETWORKS)
 def test_muddled_talk(network: str) -> None:
-    for start in range(0, len(TALK), 4):
+    for start in STARTS:
         for message in heard(network, (*TALK[start:], *TALK[:start])):
             check(message)
 
@@ -90,7 +92,7 @@ def test_muddled_talk(network: str) -> None:
 @pytest.mark.parametrize("word", ["voltage", "potential difference"])
 def test_one_word_for_a_difference_throughout(network: str, word: str) -> None:
     terms = Terms()._replace(difference=word)  # type: ignore[arg-type]
-    for start in range(0, len(TALK), 4):
+    for start in STARTS:
         for message in heard(network, (*TALK[start:], *TALK[:start]), terms):
             assert not re.search(r"(?i)\bp\.\s?d\b|\bpd\b", message.text), message.text
             assert word != "potential difference" or "voltage" not in message.text.lower()
@@ -104,7 +106,7 @@ def test_the_word_voltage_stands_where_p_d_stood() -> None:
     assert plain.replace("p.d.", "voltage").replace("voltage\n", "voltage.\n") == other
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=some(60), deadline=None)
 @given(problems(most=7), st.data())
 def test_any_network(problem: object, data: st.DataObject) -> None:
     pen = Pen(data.draw)

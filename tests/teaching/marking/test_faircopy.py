@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from grammar.reading import read_network
 from grammar.records import Charging, Description
+from tests.sampled import some
 from tests.strategies import nests, supplies
 from tutor.circuit.network import build
 from tutor.teaching.exchange import begin, hear
@@ -113,7 +114,7 @@ def test_saving_names_the_file() -> None:
     assert hear(said(NETWORK).talk, "save fair copy to c.txt").messages[0].save_as == "c.txt"
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=some(40), deadline=None)
 @given(nests(most=6), supplies(), st.data())
 def test_every_line_is_true_and_said(nest: object, supply: Charging, data: st.DataObject) -> None:
     """A learner who says values in any order: each line's first and last values agree."""

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from grammar.reading import read_network
 from grammar.writing import write_number
+from tests.sampled import some
 from tutor.circuit.network import build
 from tutor.front.marks import marks_lines
 from tutor.front.plain import Page
@@ -129,7 +130,7 @@ def typed(value: Fraction, figures: int = 5) -> Fraction:
     return Fraction(shown(value, figures))
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=some(40), deadline=None)
 @given(tasks(), st.data())
 def test_a_right_script_in_any_form_gets_full_marks(task: Task, data: st.DataObject) -> None:
     figures = data.draw(st.integers(3, 5))
@@ -147,7 +148,7 @@ def test_a_right_script_in_any_form_gets_full_marks(task: Task, data: st.DataObj
     assert (found.total, found.first_error) == (found.of, None), lines
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=some(60), deadline=None)
 @given(tasks(), st.data())
 def test_one_error_costs_the_marks_of_its_own_line_alone(
     task: Task, data: st.DataObject
@@ -195,7 +196,7 @@ NETWORKS = (
 )
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=some(150), deadline=None)
 @given(
     st.sampled_from(NETWORKS),
     st.lists(st.lists(st.sampled_from(TOKENS), max_size=12).map(" ".join) | st.text(max_size=40),

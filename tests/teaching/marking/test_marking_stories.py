@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from grammar.reading import read_network
 from grammar.records import Refusal
 from tests.conversing import about
+from tests.sampled import some
 from tutor.circuit.network import build
 from tutor.front.marks import MarkOptions, mark_command
 from tutor.front.plain import Page
@@ -372,7 +373,7 @@ PIECES = st.sampled_from([
 ])
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=some(60), deadline=None)
 @given(st.sampled_from([JOINED, BRIDGE, PROBLEMS[9], PROBLEMS[16], PROBLEMS[18], PROBLEMS[23]]),
        st.lists(st.lists(PIECES, max_size=9).map(" ".join), max_size=4))
 def test_any_text_is_marked_within_its_marks(text: str, lines: list[str]) -> None:

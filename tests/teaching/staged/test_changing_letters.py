@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from grammar.records import Refusal
+from tests.sampled import some
 from tests.teaching.staged.manners import check, story, told_helplessly, verdict
 from tutor.circuit.values import Undecided, in_letters, sign_of, size_of
 from tutor.teaching.exchange import begin_story, hear
@@ -79,7 +80,7 @@ def _with_numbers(text: str, numbers: dict[str, int]) -> Story:
 
 
 @pytest.mark.parametrize("text", TEXTS)
-@settings(max_examples=5, deadline=None)
+@settings(max_examples=some(5), deadline=None)
 @given(numbers=st.fixed_dictionaries({letter: st.integers(2, 9) for letter in "CDUQk"}))
 def test_letters_hold_for_every_number(text: str, numbers: dict[str, int]) -> None:
     in_numbers = _with_numbers(text, numbers)

@@ -18,6 +18,7 @@ from grammar.reading import read_network
 from grammar.records import Amount, Charging, Description, Refusal
 from tests import nodal
 from tests.circuit.test_missing import given_of, hidden
+from tests.sampled import some
 from tests.strategies import as_drawn, nests, small_fractions
 from tests.teaching.staged.manners import (
     at,
@@ -164,7 +165,7 @@ def test_both_of_two_values_are_asked() -> None:
     assert "smaller" in turn.messages[-1].text
 
 
-@settings(max_examples=25)
+@settings(max_examples=some(25))
 @given(nests(small_fractions().map(lambda n: n / 10**6), most=5), st.data())
 def test_any_hidden_value_is_asked_for_and_found(nest: Any, data: st.DataObject) -> None:
     whole = Description(nest=nest)
@@ -192,7 +193,7 @@ def test_any_hidden_value_is_asked_for_and_found(nest: Any, data: st.DataObject)
 # Two missing values
 
 
-@settings(max_examples=50)
+@settings(max_examples=some(50))
 @given(
     small_fractions(), small_fractions(), st.sampled_from(["--", "||", "-", "/"]),
     st.sampled_from(["--", "||", "-", "/"]),

@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from grammar.reading import read_network
 from grammar.records import Amount, Charging, Description, Element, Plates
 from tests.circuit.test_plates import fillings
+from tests.sampled import some
 from tests.strategies import decimals
 from tests.teaching.staged.manners import (
     at,
@@ -144,7 +145,7 @@ def test_other_texts_have_no_such_story(text: str) -> None:
     assert found is None or found.kind != "plates"
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=some(60), deadline=None)
 @given(fillings(decimals()))
 def test_any_plates(plates: Plates) -> None:
     """The last capacitance is that of the pair, whatever is between; bounds hold in words."""

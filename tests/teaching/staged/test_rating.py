@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from grammar.reading import read_network
 from grammar.records import Refusal
+from tests.sampled import some
 from tests.strategies import nest_text, nests
 from tests.teaching.staged.manners import at, check_manners, lines_of, story, typed, verdict
 from tutor.teaching.exchange import hear
@@ -123,7 +124,7 @@ def test_letters_that_leave_it_open_are_refused() -> None:
     assert told.asks[-1].right == 150
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=some(40), deadline=None)
 @given(nests(most=6), st.data())
 def test_any_nest(nest: object, data: st.DataObject) -> None:
     text = nest_text(nest)  # type: ignore[arg-type]

@@ -9,6 +9,7 @@ from fractions import Fraction
 from hypothesis import given, settings
 
 from tests.nodal import Outcome
+from tests.sampled import some
 from tests.teaching.whatif.cases import Case, any_cases, floating_cases, nested_cases, value_in
 from tutor.circuit.changes import Broken, Removed
 from tutor.teaching.quantities import Quantity
@@ -52,19 +53,19 @@ def _check(case: Case) -> None:
     _hold(Consequence(compared, speech).reason(), case, compared)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=some(150), deadline=None)
 @given(nested_cases())
 def test_nests_agree_with_the_nodal_method(case: Case) -> None:
     _check(case)
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=some(80), deadline=None)
 @given(any_cases())
 def test_any_networks_agree_with_the_nodal_method(case: Case) -> None:
     _check(case)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=some(150), deadline=None)
 @given(floating_cases())
 def test_networks_with_floating_points_agree_with_the_nodal_method(case: Case) -> None:
     _check(case)

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from grammar.reading import read_network
 from grammar.records import Refusal
+from tests.sampled import some
 from tutor.circuit.changes import (
     Added,
     Alteration,
@@ -420,7 +421,7 @@ PIECES = (
 WORDS = st.sampled_from(PIECES.split(" "))
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=some(150), deadline=None)
 @given(st.lists(st.lists(WORDS, max_size=8).map(" ".join) | st.text(max_size=30), max_size=5))
 def test_no_line_breaks_it(lines: list[str]) -> None:
     turn = start()
