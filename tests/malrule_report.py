@@ -200,7 +200,7 @@ def report(networks: int) -> Iterator[str]:
         right = sum(names == (name,) for names in named)
         yield f"{code:5}{name:42}{len(named):8}{_percent(right, len(named)):>16}"
     yield ""
-    early = networks // EARLY_SHARE
+    early = max(1, networks // EARLY_SHARE)
     yield f"The whole given at once, the rule at the first step, on {early} networks each."
     yield HEADING
     for malrule in ON_WALKS:

@@ -89,6 +89,7 @@ def _serve(folder: Path, files: tuple[str, ...], asked: Connection) -> None:
     sys.path = [str(folder), *(path for path in sys.path if Path(path) != here)]
     sys.dont_write_bytecode = True
     os.environ["PYTHONDONTWRITEBYTECODE"] = "1"
+    os.environ["TRIED"] = "whole"
     for name in [name for name in sys.modules if name.partition(".")[0] in OF_THE_TREE]:
         del sys.modules[name]
     pytest.main(["-n0", "-x", "-q", "-p", "no:cacheprovider", *files], plugins=[_Again(asked)])
