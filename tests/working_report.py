@@ -53,6 +53,11 @@ def found_in(made: MadeScript, marked: Marked) -> Counter[str]:
     })  # fmt: skip
 
 
+def lines_right(made: MadeScript) -> int:
+    """How many lines stand before any slip."""
+    return min(made.of_slip, default=len(made.lines) + 1) - 1
+
+
 def _shown(made: MadeScript, marked: Marked) -> None:
     slip = f", {made.slip.kind} at {sorted(made.of_slip)}" if made.slip else ""
     print(f"    {made.problem.text}{slip}; {marked.total} of {marked.of}, left {marked.left_out}")
@@ -65,16 +70,18 @@ def _shown(made: MadeScript, marked: Marked) -> None:
 def main() -> int:
     numbers = [int(each) for each in sys.argv[1:] if each.isdigit()]
     scripts, seed = (*numbers, *(SCRIPTS, 1)[len(numbers) :])
-    whole, kinds = Counter[str](), Counter[str]()
+    whole, kinds, right = Counter[str](), Counter[str](), 0
     for at, made in enumerate(islice(made_scripts(seed), scripts)):
         marked = marked_script(made)
         found = found_in(made, marked)
         whole += found
         kinds[made.slip.kind if made.slip else "right"] += 1
+        right += lines_right(made)
         if found and "-v" in sys.argv:
             print(f"{at}: {', '.join(found)}")
             _shown(made, marked)
     print(", ".join(f"{kind} {n}" for kind, n in kinds.most_common()))
+    print(f"lines before any slip {right}")
     print("; ".join(f"{kind} {n}" for kind, n in whole.most_common()))
     return sum(whole[each] for each in FAULTS)
 

@@ -7,6 +7,7 @@ from fractions import Fraction
 from random import Random
 from typing import Final, NamedTuple
 
+from tests.teaching.marking.made_kinds import MORE_KINDS
 from tests.teaching.marking.made_steps import (
     BY_CV,
     BY_QC,
@@ -27,6 +28,8 @@ from tests.teaching.marking.made_steps import (
     SUM2,
     TIMES,
     VOLTAGE,
+    VOLTS,
+    WORTHS,
     MadeProblem,
     Values,
     WorkStep,
@@ -35,9 +38,6 @@ from tests.teaching.marking.made_steps import (
     needed,
     reciprocal,
 )
-
-WORTHS: Final = (2, 3, 4, 5, 6, 8, 9, 10, 12, 14, 15, 16, 18, 20, 24, 30, 36, 40, 45, 60)
-VOLTS: Final = (5, 6, 9, 12, 15, 20, 24, 25, 30, 36, 40, 50, 60, 90, 100, 120)
 
 
 def made_problems(seed: int) -> Iterator[MadeProblem]:
@@ -393,6 +393,6 @@ def _balanced(rng: Random) -> MadeProblem:
 
 
 KINDS: Final = (
-    _nest, _nest, _nest, _nest, _nest, _joined, _joined, _changed, _changed, _plates, _rated,
-    _missing, _from_energy, _bridge, _balanced,
+    *(_nest,) * 10, *(_joined,) * 3, *(_changed,) * 3, _plates, _rated,
+    _missing, _from_energy, _bridge, _balanced, *MORE_KINDS,
 )  # fmt: skip

@@ -11,6 +11,8 @@ from math import isqrt
 from typing import Final, NamedTuple
 
 SIGNS: Final = ("--", "||")
+WORTHS: Final = (2, 3, 4, 5, 6, 8, 9, 10, 12, 14, 15, 16, 18, 20, 24, 30, 36, 40, 45, 60)
+VOLTS: Final = (5, 6, 9, 12, 15, 20, 24, 25, 30, 36, 40, 50, 60, 90, 100, 120)
 Values = Mapping[str, Fraction]
 
 
@@ -39,7 +41,8 @@ class WorkStep(NamedTuple):
 
 class MadeProblem(NamedTuple):
     """A problem in the notation: ``given`` and worked out values by key, ``asked`` the keys that a
-    script must reach, ``groups`` of two or more by their key with their sign.
+    script must reach, ``groups`` of two or more by their key with their sign, ``names`` those that
+    a value has in any hand.
     """
 
     kind: str
@@ -50,6 +53,7 @@ class MadeProblem(NamedTuple):
     asked: tuple[str, ...]
     groups: dict[str, str] = {}  # noqa: RUF012 - never changed
     says: tuple[str, ...] = ()
+    names: dict[str, str] = {}  # noqa: RUF012 - never changed
 
 
 def gaps(count: int, sign: str) -> str:
@@ -100,15 +104,15 @@ REST: Final = WorkRule(
     "rest", lambda all_, one: all_ - one, ("{0} - {1}",), (("{0} + {1}", _added),)
 )
 BY_CV: Final = WorkRule(
-    "energy", lambda c, v: c * v * v / 2, ("1/2 * {0} * {1}^2", "0.5 * {0} * {1}^2"),
+    "energy", lambda c, v: c * v * v / 2, ("1/2 * {0} * {1}^2", "0.5 * {0} * {1}^2", "{0} * {1}^2/2"),
     (("{0} * {1}^2", lambda c, v: c * v * v), ("1/2 * {0} * {1}", lambda c, v: c * v / 2)),
 )  # fmt: skip
 BY_QV: Final = WorkRule(
-    "energy", lambda q, v: q * v / 2, ("1/2 * {0} * {1}", "0.5 * {0} * {1}"),
+    "energy", lambda q, v: q * v / 2, ("1/2 * {0} * {1}", "0.5 * {0} * {1}", "{0} * {1}/2"),
     (("{0} * {1}", lambda q, v: q * v),),
 )  # fmt: skip
 BY_QC: Final = WorkRule(
-    "energy", lambda q, c: q * q / c / 2, ("{0}^2/(2 * {1})",),
+    "energy", lambda q, c: q * q / c / 2, ("{0}^2/(2 * {1})", "1/2 * {0}^2/{1}"),
     (("{0}^2/{1}", lambda q, c: q * q / c),),
 )  # fmt: skip
 SHARE_V: Final = WorkRule(
@@ -145,6 +149,45 @@ ROOT: Final = WorkRule(
     (("sqrt({0}/{1})", lambda e, c: _root(e / c)),),
 )  # fmt: skip
 SMALLER: Final = WorkRule("smaller", lambda *each: min(each), ("{0}",))
+
+
+EPS0: Final = Fraction(8854, 1000)  # of metres, in picofarads
+LAYER: Final = PLATES
+FIELD: Final = WorkRule(
+    "field", lambda v, d: v / d, ("{0}/{1}",), (("{0} * {1}", lambda v, d: v * d),)
+)
+FORCE: Final = WorkRule(
+    "force", lambda q, f: q * f / 2, ("1/2 * {0} * {1}", "{0} * {1}/2"),
+    (("{0} * {1}", lambda q, f: q * f),),
+)  # fmt: skip
+GAP: Final = WorkRule(
+    "plates", lambda k, a, c: k * EPS0 * a / c, ("8.854e-12 * {0} * {1}/{2}",),
+    (("8.854e-12 * {1}/{2}", lambda k, a, c: EPS0 * a / c),),
+)  # fmt: skip
+STAR: Final = WorkRule(
+    "star", lambda a, b, c: a * b / (a + b + c), ("{0} * {1}/({0} + {1} + {2})",),
+    (("{0} * {1}/({0} + {1})", lambda a, b, _: a * b / (a + b)),),
+)  # fmt: skip
+TRIANGLE: Final = WorkRule(
+    "triangle", lambda a, b, c: (a * b + b * c + c * a) / c,
+    ("({0} * {1} + {1} * {2} + {2} * {0})/{2}", "{0} + {1} + {0} * {1}/{2}"),
+    (("{0} * {1}/({0} + {1} + {2})", lambda a, b, c: a * b / (a + b + c)),),
+)  # fmt: skip
+
+
+def alike(count: int, sign: str) -> WorkRule:
+    """Equal capacitances together, or a p.d. divided among equal ones in a chain."""
+    if sign == "--":
+        wrong = ((f"{count} * {{0}}", lambda one: count * one),)
+        return WorkRule("alike", lambda one: one / count, (f"{{0}}/{count}",), wrong)
+    wrong = ((f"{{0}}/{count}", lambda one: one / count),)
+    ways = (f"{count} * {{0}}", " + ".join(["{0}"] * count))
+    return WorkRule("alike", lambda one: one * count, ways, wrong)
+
+
+def whole_numbers(keys: Iterable[str], numbers: Iterable[int]) -> dict[str, Fraction]:
+    """Given values by their keys."""
+    return {key: Fraction(number) for key, number in zip(keys, numbers, strict=True)}
 
 
 def needed(steps: Iterable[WorkStep], wanted: Iterable[str]) -> tuple[WorkStep, ...]:

@@ -11,12 +11,12 @@ from math import gcd, lcm
 from random import Random
 from typing import Final, NamedTuple
 
+from tests.teaching.marking.hand_forms import FormsOfHand
 from tests.teaching.marking.made_problems import made_problems
 from tests.teaching.marking.made_steps import MadeProblem, WorkStep
 from tests.teaching.marking.pupil_hands import (
     EXPONENTS,
     Hand,
-    PupilHand,
     hand_by_chance,
     plain,
     rounded,
@@ -57,12 +57,12 @@ def made_scripts(seed: int) -> Iterator[MadeScript]:
         rng = Random(f"{seed} {number}")
         writer = _Writer(rng, problem, hand_by_chance(rng))
         made = writer.script(with_slip=number % 2 == 1)
-        if min(writer.own.values()) < 0:  # what was left after a slip is less than nothing
+        if min(writer.own.values(), default=0) < 0:  # what was left after a slip is less than nothing
             made = _Writer(rng, problem, writer.hand).script(with_slip=False)
         yield made
 
 
-class _Writer(PupilHand):
+class _Writer(FormsOfHand):
     """One script being written."""
 
     def __init__(self, rng: Random, problem: MadeProblem, hand: Hand) -> None:
@@ -71,6 +71,7 @@ class _Writer(PupilHand):
         self.may_leave_out = False
         self.slip: MadeSlip | None = None
         self.rows: list[tuple[str, frozenset[int]]] = []
+        self.last_name = ""
 
     # The script
 
@@ -79,19 +80,37 @@ class _Writer(PupilHand):
         steps = self._ordered()
         slip_at = self._slip_at(steps) if with_slip else None
         self.may_leave_out = slip_at is None
-        says = self.problem.says
+        says = (*self.declared(), *self.planned(), *self.problem.says)
         self.rows += [(each, frozenset()) for each in says]
         table = self._table_keys(steps) if slip_at is None else ()
         for at, step in enumerate(steps):
             self._take(at, step, at == slip_at)
-            if step.key not in table and not self._is_left_out(step):
-                lines = self._lines(at, step)
-                self.rows += [(self._remarked(line), frozenset({at})) for line in lines]
+            if step.key in table or self._is_left_out(step) or self._goes_on(at, step):
+                continue
+            lines = self._lines(at, step)
+            if self.slip is None or self.slip.at != at:
+                lines = self.corrected(step, [*lines[:-1], self.reasoned(step, lines[-1])])
+            self.rows += [(self._remarked(line), frozenset({at})) for line in lines]
         self.rows += [(line, frozenset()) for line in self._table(table)]
         if self.hand.checks and with_slip is False:
-            self.rows += [(line, frozenset()) for line in self._checks()]
+            self.rows += [(line, frozenset()) for line in (*self._checks(), *self.of_energies())]
         lines, of_steps = self._laid_out()
         return MadeScript(self.problem, self.hand, lines, of_steps, self.slip)
+
+    def _goes_on(self, at: int, step: WorkStep) -> bool:
+        """Whether the line before goes on with this value: Q = 24 uC = Q1 = Q2."""
+        name = self.name(step.key)
+        if step.rule.name != "same" or not self.rows or not name or self.hand.tex:
+            return False
+        line, of = self.rows[-1]
+        is_end = line.endswith(self.amount(step.uses[0])) or line.endswith(f"= {self.last_name}")
+        if not is_end or self.rng.random() >= self.hand.goes_on or "=" not in line:
+            return False
+        if self.slip is not None and self.slip.at in of:
+            return False
+        self.rows[-1] = f"{line} = {name}", of | {at}
+        self.last_name = name
+        return True
 
     def _ordered(self) -> list[WorkStep]:
         steps = list(self.problem.steps)
@@ -165,11 +184,14 @@ class _Writer(PupilHand):
             keys = [f"{letter}{each[1:]}" for each in step.uses]
             if not set(keys) <= own.keys() or figures == 2 or any(key[2:] for key in keys):
                 continue
-            total = rounded(sum((own[key] for key in keys), Fraction(0)), figures)
+            whole = rounded(sum((own[key] for key in keys), Fraction(0)), figures)
             sums = " + ".join(self.number(key) for key in keys)
             names = " + ".join(self.name(key) for key in keys)
-            unit = self.unit(keys[0])
-            yield f"check: {names} = {sums} = {self.written(total, keys[0])}{unit}"
+            total = f"{self.written(whole, keys[0])}{self.unit(keys[0])}"
+            yield self.rng.choice((
+                f"check: {names} = {sums} = {total}", f"check: {sums} = {total} ok",
+                f"{sums} = {total} ✓", f"{names} = {total} so it is ok",
+            ))  # fmt: skip
 
     # Slips
 
@@ -198,6 +220,9 @@ class _Writer(PupilHand):
         if step.rule.name == "chained":
             over = " + ".join(f"1/{{{n}}}" for n in range(len(used)))
             found += [MadeSlip(at, "not turned over", over, used, 1 / right)] * 2
+        if self.hand.units in ("si", "other"):
+            times = Fraction(10) ** self.rng.choice((3, -3, 1, -1, 6))
+            found.append(MadeSlip(at, "power of ten", way, used, right * times))
         copied = _miscopied(self.rng, used)
         if copied is not None and 0 not in copied and step.rule.name != "root":
             found.append(MadeSlip(at, "copied", way, copied, step.rule.work(*copied)))
@@ -226,16 +251,24 @@ class _Writer(PupilHand):
             return [
                 f"{self.rng.choice(('the smaller is', 'limit:', 'at most'))} {self.amount('Q')}"
             ]
-        if slip is None and step.rule.name == "chained" and self.rng.random() < 0.45:
+        is_turned = step.rule.name == "chained" and self.hand.units != "other"
+        if slip is None and is_turned and self.rng.random() < 0.45:
             return self._turned_over(step)
         if slip is None and step.rule.name == "share of the p.d." and self.rng.random() < 0.4:
             return self._by_ratio(step)
+        if slip is None and not self.hand.tex and self.rng.random() < 0.4:
+            if step.rule.name.startswith("share of") and (said := self.as_ratio(step)):
+                return said
+            if step.rule.name == "rest" and (said := self.as_rest(step)):
+                return said
+            if self.rng.random() < 0.3 and (said := self.turned_round(step)):
+                return said
         return self._in_signs(step, slip)
 
     def _in_signs(self, step: WorkStep, slip: MadeSlip | None) -> list[str]:
         way = slip.way if slip else self.rng.choice(step.rule.ways)
         used = slip.used if slip else tuple(self.own[each] for each in step.uses)
-        numbers = self._filled(way, step.uses, used)
+        numbers = self.filled(way, step.uses, used)
         value, name, equals = self.amount(step.key), self.name(step.key), self.hand.equals
         names = self._in_names(way, step) if slip is None or slip.kind != "copied" else ""
         mood = self.hand.mood
@@ -259,13 +292,6 @@ class _Writer(PupilHand):
         form = self.rng.choice(forms)
         return [self.as_tex(line) if self.hand.tex else line for line in form.split("\n")]
 
-    def _filled(self, way: str, keys: Sequence[str], used: Sequence[Fraction]) -> str:
-        numbers = []
-        for key, value in zip(keys, used, strict=True):
-            unit = self.unit(key) if self.hand.units == "all" and not self.hand.tex else ""
-            numbers.append(f"{self.written(value, key)}{unit}")
-        return self._signed(way).format(*numbers)
-
     def _in_names(self, way: str, step: WorkStep) -> str:
         names = [self.name(each) for each in step.uses]
         if not all(names) or any(" " in name for name in names) or step.rule.name == "plates":
@@ -288,7 +314,8 @@ class _Writer(PupilHand):
         value, equals = self.amount(step.key), self.hand.equals
         over = " + ".join(f"1/{self.written(each, 'C')}" for each in used)
         lead = f"1/{name}{equals}" if self.rng.random() < 0.8 else ""
-        whole = all(each.denominator == 1 for each in used) and self.hand.units != "si"
+        whole = all(each.denominator == 1 for each in used)
+        whole = whole and self.hand.units not in ("si", "other")
         if whole and self.rng.random() < 0.5:
             below = lcm(*(int(each) for each in used))
             tops = [below // int(each) for each in used]
@@ -323,7 +350,7 @@ class _Writer(PupilHand):
     def _in_prose(self, step: WorkStep) -> str:
         amount, uses = self.amount(step.key), [self.amount(each) for each in step.uses]
         numbers, holder = (
-            self._filled(step.rule.ways[0], step.uses, [self.own[e] for e in step.uses]),
+            self.filled(step.rule.ways[0], step.uses, [self.own[e] for e in step.uses]),
             self.holder(step.key),
         )
         rule, is_c = step.rule.name, step.key[0] == "C"

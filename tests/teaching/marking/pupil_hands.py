@@ -11,8 +11,14 @@ from typing import Final, NamedTuple
 from tests.teaching.marking.made_steps import MadeProblem
 
 EXPONENTS: Final = {"u": -6, "n": -9, "p": -12}
-UNITS: Final = {"C": "F", "Q": "C", "V": "V", "E": "J", "h": "J", "M": "C", "R": "V"}
-PURE: Final = ("k", "A", "d")
+UNITS: Final = {
+    "C": "F", "Q": "C", "V": "V", "E": "J", "h": "J", "M": "C", "R": "V", "f": "V/m", "F": "N"
+}  # fmt: skip
+PURE: Final = ("k", "A", "d", "s", "ka", "kb", "da", "db")
+NAMES: Final = {"f": "field", "F": "force", "ka": "k", "kb": "k", "da": "d", "db": "d", "s": ""}
+LADDER: Final = "pnum"  # prefixes, each a thousand times the one before
+SUPERSCRIPTS: Final = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
+PLAIN: Final = ("V", "V/m")  # units that are written as they are
 ENOUGH: Final = 6  # figures of what is not rounded
 
 
@@ -37,12 +43,18 @@ class Hand(NamedTuple):
     left_out: float
     checks: bool
     shuffled: bool
+    goes_on: float
+    fractions: bool
+    powers: str
+    told: str
+    reasons: float
+    corrects: float
 
 
 def hand_by_chance(rng: Random) -> Hand:
     tex = rng.random() < 0.08
     units = (
-        ("last", "last", "last", "none") if tex else ("last", "last", "last", "all", "si", "none")
+        ("last", "last", "last", "none") if tex else ("last", "last", "last", "all", "si", "none", "other")
     )
     return Hand(
         whole=rng.choice(("", "", "t", "_t", "tot", "_eq", "eq", "_total", "T")),
@@ -63,6 +75,12 @@ def hand_by_chance(rng: Random) -> Hand:
         left_out=rng.choice((0, 0, 0.3)),
         checks=rng.random() < 0.3,
         shuffled=rng.random() < 0.2,
+        goes_on=rng.choice((0, 0, 0.6)),
+        fractions=rng.random() < 0.15,
+        powers=rng.choice(("e", "e", "×10^", "*10^", " x 10^", "·10⁻")),
+        told=rng.choice(("", "", "", "letters", "across", "of", "joined")),
+        reasons=rng.choice((0, 0, 0.3)),
+        corrects=rng.choice((0, 0, 0, 0.15)),
     )
 
 
@@ -88,6 +106,7 @@ class PupilHand:
         self.rng, self.problem, self.hand = rng, problem, hand
         self.own: dict[str, Fraction] = dict(problem.given)
         self.letters: dict[str, str] = {}
+        self.shifts: dict[str, int] = {}
 
     def holder(self, key: str) -> str:
         end = key[1:]
@@ -102,6 +121,8 @@ class PupilHand:
             [v for k, v in self.own.items() if re.fullmatch(r"C\d?", k)],
         )
         by_worth = caps.count(worth) == 1 and self.rng.random() < 0.4
+        if by_worth and self.rng.random() < 0.3:
+            return f"the {self.amount(f'C{end}').replace(' ', '')} one"
         return f"the {self.amount(f'C{end}')}" if by_worth else self.name(f"C{end}")
 
     def words(self, key: str) -> str:
@@ -128,8 +149,10 @@ class PupilHand:
         """The name of a value, nothing where this hand has none for it."""
         hand, kind = self.hand, self.problem.kind
         letter = {"V": hand.volts, "E": hand.energy}.get(key[0], key[0])
+        if key in self.problem.names or key in NAMES:
+            return self.problem.names.get(key) or NAMES[key]
         if key in PURE:
-            return {"k": "k"}.get(key, key)
+            return key
         if key == "heat":
             return {"E": "heat", "W": "lost energy"}[hand.energy]
         if key[0] in "MR":
@@ -144,7 +167,18 @@ class PupilHand:
             return f"{letter}{key[1:]}"
         if len(key) > 2:
             return self._of_group(letter, key)
-        return f"{letter}{hand.index if key[1:] else ''}{key[1:]}"
+        return self._of_one(letter, key) if key[1:] else letter
+
+    def _of_one(self, letter: str, key: str) -> str:
+        end, told = key[1:], self.hand.told if self.problem.kind == "network" else ""
+        if told == "letters":
+            return f"{letter}{'_' if letter != 'C' else ''}{'abcdefghi'[int(end) - 1]}"
+        if letter != "C" and told == "across":
+            words = {"V": "p.d. across", "U": "voltage across", "Q": "charge on"}
+            return f"{words.get(letter, 'energy in')} C{end}"
+        if letter != "C" and told in ("of", "joined"):
+            return f"{letter} of C{end}" if told == "of" else f"{letter}_C{end}"
+        return f"{letter}{self.hand.index}{end}"
 
     def _of_after(self, letter: str, key: str) -> str:
         of_one = key[1:-1] if self.problem.kind == "joined" else ""
@@ -167,15 +201,29 @@ class PupilHand:
         if key in PURE or self.hand.units == "none":
             return ""
         sign = UNITS[key[0]]
-        if self.hand.units == "si" or sign == "V":
+        if self.hand.units == "si" or sign in PLAIN:
             return f" {sign}"
-        return f" {self.problem.unit}{sign}"
+        at = LADDER.index(self.problem.unit) + self._shift(key)
+        return f" {LADDER[at]}{sign}"
+
+    def _shift(self, key: str) -> int:
+        """By how many prefixes this hand counts in larger units than the problem does."""
+        if self.hand.units != "other" or key in PURE or UNITS[key[0]] in PLAIN:
+            return 0
+        at = LADDER.index(self.problem.unit)
+        sign = UNITS[key[0]]
+        if sign not in self.shifts:
+            self.shifts[sign] = self.rng.choice([n for n in (-1, 0, 1) if 0 <= at + n < len(LADDER)])
+        return self.shifts[sign]
 
     def written(self, value: Fraction, key: str) -> str:
-        is_plain = key in PURE or UNITS[key[0]] == "V" or self.hand.units != "si"
-        if is_plain:
-            return plain(value)
-        return _with_power(value, EXPONENTS[self.problem.unit], self.hand.times)
+        is_plain = key in PURE or UNITS[key[0]] in PLAIN or self.hand.units != "si"
+        if not is_plain:
+            return _with_power(value, EXPONENTS[self.problem.unit], self.hand)
+        value /= Fraction(1000) ** self._shift(key)
+        if self.hand.fractions and self.hand.figures is None and 1 < value.denominator < 100:
+            return f"{value.numerator}/{value.denominator}"
+        return plain(value)
 
     def number(self, key: str) -> str:
         return self.written(self.own[key], key)
@@ -193,9 +241,13 @@ class PupilHand:
         return f"${line}$"
 
 
-def _with_power(value: Fraction, power: int, times: str) -> str:
+def _with_power(value: Fraction, power: int, hand: Hand) -> str:
     """A number of farads, coulombs or joules: 4e-6, or 4 × 10^-6."""
     shift = floor(log10(abs(value))) if value else 0
     shift = 0 if 0 <= shift < 3 and value % 10 else shift  # noughts at the end would tell figures
-    number = plain(value / Fraction(10) ** shift)
-    return f"{number}×10^{power + shift}" if times == " × " else f"{number}e{power + shift}"
+    number, exponent = plain(value / Fraction(10) ** shift), power + shift
+    if not exponent:
+        return number
+    if hand.powers == "·10⁻":
+        return f"{number}·10{str(exponent).translate(SUPERSCRIPTS)}"
+    return f"{number}{hand.powers}{exponent}"
