@@ -90,6 +90,12 @@ _EQUATION_NUMBER = re.compile(
     r"(?<!\s)(?:\s*(?:\.{2,}|…|--+)\s*[(\[]?\d[)\]]?|\s{2,}[(\[]?\d[)\]]?"
     r"|\s*[(\[](?:\d|i{1,3}|[a-d]|\*)[)\]])\s*$"
 )
+_ENDS_IN_VALUE = re.compile(r":.*\d\s*[pnuµμmk]?[FCVJ]\s*$")
+_REFERRED = re.compile(  # see line 2, (from step 1)
+    r"(?i)[(\[]?\b(?:see|from|by|using|as\s+in)\s+(?:the\s+)?"
+    r"(?:line|step|page|question|rule|part|eqn|equation|formula|example)\s+"
+    r"(?:\d{1,3}|\(\w\))(?![\w.])(?!\s*[-+*/×=])[)\]]?"
+)
 _WORDED_PART = re.compile(  # a quarter of 8, two thirds of 30
     rf"(?i)\b(a|the|{'|'.join(ONES)})\s+({'|'.join(PARTS)}|tenth)s?\s+of\s+(?:the\s+)?(?=[\d(CQV])"
 )
@@ -235,7 +241,9 @@ def _line(number: int, text: str, source: str) -> PlainLine:
     kept = _POWER_UP.sub(r"\1e\2", _POWER_OF_TEN.sub(_in_one_spelling, kept))
     kept = _with_last_prefix(_PREFIX_LAST.sub(r"\1\2e-6", kept))
     kept = _ROOT_BETWEEN.sub("", _ROOT.sub(_extracted, kept))
-    if "=" in kept and not re.search(r"[*/+×(=-]\s*$", kept[: _end_of_equation(kept)]):
+    kept = _REFERRED.sub(" ", kept)
+    states = "=" in kept or _ENDS_IN_VALUE.search(kept[: _end_of_equation(kept)])
+    if states and not re.search(r"[*/+×(=-]\s*$", kept[: _end_of_equation(kept)]):
         kept = kept[: _end_of_equation(kept)]
     kept = _COMMENT.sub(r"\g<words>: \g<said>", _COMES_OF.sub("", kept))
     for _ in range(2):  # as in "1) (a) C = ..."

@@ -32,6 +32,47 @@ class FormsOfHand(PupilHand):
             if name:
                 yield self.rng.choice((f"need {name}", f"want {name} so work back", f"{name} = ?"))
 
+    def in_prose(self, step: WorkStep) -> str:
+        """A step in words, nothing where there are none for it."""
+        amount, uses = self.amount(step.key), [self.amount(each) for each in step.uses]
+        numbers, holder = (
+            self.filled(step.rule.ways[0], step.uses, [self.own[e] for e in step.uses]),
+            self.holder(step.key),
+        )
+        rule, is_c = step.rule.name, step.key[0] == "C"
+        if is_c and rule == "added" and len(uses) == 2:
+            return self.rng.choice((
+                f"{uses[0]} and {uses[1]} in parallel make {amount}",
+                f"adding {uses[0]} and {uses[1]} gives {amount}",
+                f"{uses[0]} beside {uses[1]} is {amount}",
+            ))  # fmt: skip
+        if rule == "chained" and len(uses) == 2:
+            return self.rng.choice((
+                f"{uses[0]} in series with {uses[1]} is {amount}",
+                f"{uses[0]} and {uses[1]} in series come to {amount}",
+                f"product over sum for {uses[0]} and {uses[1]}: {amount}",
+            ))  # fmt: skip
+        if rule == "charge" and holder:
+            return self.rng.choice((
+                f"the charge on {holder} is {numbers} = {amount}",
+                f"{holder} holds {amount}", f"so {holder} carries {numbers} = {amount}",
+            ))  # fmt: skip
+        if rule in ("p.d.", "share of the p.d.", "rest") and step.key[0] == "V" and holder:
+            return self.rng.choice((
+                f"the p.d. across {holder} is {numbers} = {amount}",
+                f"{holder} gets {amount}", f"{numbers} = {amount} across {holder}",
+            ))  # fmt: skip
+        if rule == "same" and holder:
+            what = "charge" if step.key[0] == "Q" else "p.d."
+            return self.rng.choice((
+                f"{holder} has the same {what}, {amount}", f"same {what} on {holder}: {amount}",
+            ))  # fmt: skip
+        if rule == "energy" and holder:
+            return self.rng.choice((
+                f"the energy in {holder} is {numbers} = {amount}", f"{holder} stores {amount}",
+            ))  # fmt: skip
+        return ""
+
     def as_ratio(self, step: WorkStep) -> list[str]:
         """A share of a p.d. or a charge by parts of the whole."""
         whole, own, other = (self.own[each] for each in step.uses)

@@ -144,7 +144,7 @@ def _point(rng: Random) -> MadeProblem:
     else:
         steps += [WorkStep("C", chained(2), ("C1", "C23")), WorkStep("Q", CHARGE, ("C", "V"))]
         steps += [WorkStep("V1", VOLTAGE, ("Q", "C1")), WorkStep("V23", REST, ("V", "V1"))]
-    groups = {"C23": "||"} | ({"C": "--"} if len(steps) > 2 else {})  # noqa: PLR2004
+    groups = {"C23": "||"} | ({"C": "--"} if len(steps) > 2 else {})
     steps.append(WorkStep("V2", SAME, ("V23",)))
     given = _known(C1=one, C2=two, C3=three, V=volts)
     names = {"V23": rng.choice(("V_PB", "V_P", "VP", "potential at P"))}
@@ -229,13 +229,12 @@ def _bank(rng: Random) -> MadeProblem:
     whole = each * rows
     if each.denominator not in (1, 2, 4, 5):
         return _bank(rng)
-    text = (
-        f"bank of {worth} uF rated {volts} V for {float(whole):g} uF at {volts * chain} V"
-    )
+    text = f"bank of {worth} uF rated {volts} V for {float(whole):g} uF at {volts * chain} V"
     said = f"{float(each):g}"
     says = (
         rng.choice((
-            f"{volts * chain}/{volts} = {chain} in series", f"n = {volts * chain}/{volts} = {chain}",
+            f"{volts * chain}/{volts} = {chain} in series",
+            f"n = {volts * chain}/{volts} = {chain}",
         )),
         rng.choice((f"{worth}/{chain} = {said} uF", f"each row: {worth} uF/{chain} = {said} uF")),
         rng.choice((
@@ -300,7 +299,8 @@ def _gap(rng: Random) -> MadeProblem:
     text = f"C1 = plates {area} cm2 gap ? filled {filled}; C1 = {worth} nF"
     given = {"k": Fraction(filled), "A": Fraction(area, 10_000), "C": Fraction(worth * 1000)}
     steps = (WorkStep("d", GAP, ("k", "A", "C")),)
-    return MadeProblem("plates", text, "p", given, steps, ("d",), {}, (f"A = {area / 10_000:g} m2",))
+    says = (f"A = {area / 10_000:g} m2",)
+    return MadeProblem("plates", text, "p", given, steps, ("d",), {}, says)
 
 
 def _half_filled(rng: Random) -> MadeProblem:
@@ -339,9 +339,7 @@ def _rejoined(rng: Random) -> MadeProblem:
     """Two charged in a chain, taken off the supply and joined like to like."""
     one, two = rng.sample(WORTHS, 2)
     volts = rng.choice(VOLTS)
-    text = (
-        f"{one} uF -- {two} uF, across {volts} V; then remove supply; then join C1 and C2"
-    )
+    text = f"{one} uF -- {two} uF, across {volts} V; then remove supply; then join C1 and C2"
     given = _known(C1=one, C2=two, V=volts)
     steps = (
         WorkStep("C", chained(2), ("C1", "C2")), WorkStep("Q", CHARGE, ("C", "V")),

@@ -104,7 +104,8 @@ REST: Final = WorkRule(
     "rest", lambda all_, one: all_ - one, ("{0} - {1}",), (("{0} + {1}", _added),)
 )
 BY_CV: Final = WorkRule(
-    "energy", lambda c, v: c * v * v / 2, ("1/2 * {0} * {1}^2", "0.5 * {0} * {1}^2", "{0} * {1}^2/2"),
+    "energy", lambda c, v: c * v * v / 2,
+    ("1/2 * {0} * {1}^2", "0.5 * {0} * {1}^2", "{0} * {1}^2/2"),
     (("{0} * {1}^2", lambda c, v: c * v * v), ("1/2 * {0} * {1}", lambda c, v: c * v / 2)),
 )  # fmt: skip
 BY_QV: Final = WorkRule(
@@ -162,7 +163,7 @@ FORCE: Final = WorkRule(
 )  # fmt: skip
 GAP: Final = WorkRule(
     "plates", lambda k, a, c: k * EPS0 * a / c, ("8.854e-12 * {0} * {1}/{2}",),
-    (("8.854e-12 * {1}/{2}", lambda k, a, c: EPS0 * a / c),),
+    (("8.854e-12 * {1}/{2}", lambda _, a, c: EPS0 * a / c),),
 )  # fmt: skip
 STAR: Final = WorkRule(
     "star", lambda a, b, c: a * b / (a + b + c), ("{0} * {1}/({0} + {1} + {2})",),

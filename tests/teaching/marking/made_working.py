@@ -57,7 +57,8 @@ def made_scripts(seed: int) -> Iterator[MadeScript]:
         rng = Random(f"{seed} {number}")
         writer = _Writer(rng, problem, hand_by_chance(rng))
         made = writer.script(with_slip=number % 2 == 1)
-        if min(writer.own.values(), default=0) < 0:  # what was left after a slip is less than nothing
+        # what was left after a slip may be less than nothing
+        if min(writer.own.values(), default=0) < 0:
             made = _Writer(rng, problem, writer.hand).script(with_slip=False)
         yield made
 
@@ -242,7 +243,7 @@ class _Writer(FormsOfHand):
     def _lines(self, at: int, step: WorkStep) -> list[str]:
         slip = self.slip if self.slip and self.slip.at == at else None
         if slip is None and self.hand.mood in ("prose", "mixed") and self.rng.random() < 0.5:
-            said = self._in_prose(step)
+            said = self.in_prose(step)
             if said:
                 return [said]
         if slip is None and step.rule.name == "same":
@@ -346,46 +347,6 @@ class _Writer(FormsOfHand):
         if self.rng.random() < 0.5:
             return [f"p.d.s are as {mine} : {its}", f"{name} = {share} = {value}"]
         return [f"{name} = {share} = {value}"]
-
-    def _in_prose(self, step: WorkStep) -> str:
-        amount, uses = self.amount(step.key), [self.amount(each) for each in step.uses]
-        numbers, holder = (
-            self.filled(step.rule.ways[0], step.uses, [self.own[e] for e in step.uses]),
-            self.holder(step.key),
-        )
-        rule, is_c = step.rule.name, step.key[0] == "C"
-        if is_c and rule == "added" and len(uses) == 2:
-            return self.rng.choice((
-                f"{uses[0]} and {uses[1]} in parallel make {amount}",
-                f"adding {uses[0]} and {uses[1]} gives {amount}",
-                f"{uses[0]} beside {uses[1]} is {amount}",
-            ))  # fmt: skip
-        if rule == "chained" and len(uses) == 2:
-            return self.rng.choice((
-                f"{uses[0]} in series with {uses[1]} is {amount}",
-                f"{uses[0]} and {uses[1]} in series come to {amount}",
-                f"product over sum for {uses[0]} and {uses[1]}: {amount}",
-            ))  # fmt: skip
-        if rule == "charge" and holder:
-            return self.rng.choice((
-                f"the charge on {holder} is {numbers} = {amount}",
-                f"{holder} holds {amount}", f"so {holder} carries {numbers} = {amount}",
-            ))  # fmt: skip
-        if rule in ("p.d.", "share of the p.d.", "rest") and step.key[0] == "V" and holder:
-            return self.rng.choice((
-                f"the p.d. across {holder} is {numbers} = {amount}",
-                f"{holder} gets {amount}", f"{numbers} = {amount} across {holder}",
-            ))  # fmt: skip
-        if rule == "same" and holder:
-            what = "charge" if step.key[0] == "Q" else "p.d."
-            return self.rng.choice((
-                f"{holder} has the same {what}, {amount}", f"same {what} on {holder}: {amount}",
-            ))  # fmt: skip
-        if rule == "energy" and holder:
-            return self.rng.choice((
-                f"the energy in {holder} is {numbers} = {amount}", f"{holder} stores {amount}",
-            ))  # fmt: skip
-        return ""
 
 
 REMARKS: Final = (

@@ -12,7 +12,7 @@ from tests.teaching.marking.made_steps import MadeProblem
 
 EXPONENTS: Final = {"u": -6, "n": -9, "p": -12}
 UNITS: Final = {
-    "C": "F", "Q": "C", "V": "V", "E": "J", "h": "J", "M": "C", "R": "V", "f": "V/m", "F": "N"
+    "C": "F", "Q": "C", "V": "V", "E": "J", "h": "J", "M": "C", "R": "V", "f": "V/m", "F": "N",
 }  # fmt: skip
 PURE: Final = ("k", "A", "d", "s", "ka", "kb", "da", "db")
 NAMES: Final = {"f": "field", "F": "force", "ka": "k", "kb": "k", "da": "d", "db": "d", "s": ""}
@@ -54,7 +54,9 @@ class Hand(NamedTuple):
 def hand_by_chance(rng: Random) -> Hand:
     tex = rng.random() < 0.08
     units = (
-        ("last", "last", "last", "none") if tex else ("last", "last", "last", "all", "si", "none", "other")
+        ("last", "last", "last", "none")
+        if tex
+        else ("last", "last", "last", "all", "si", "none", "other")
     )
     return Hand(
         whole=rng.choice(("", "", "t", "_t", "tot", "_eq", "eq", "_total", "T")),
@@ -89,7 +91,8 @@ def rounded(value: Fraction, figures: int | None) -> Fraction:
     if not value or (figures is None and (value * 10**4).denominator == 1):
         return value
     first = floor(log10(abs(value)))
-    is_low = figures == 2 and abs(value) < 2 * Fraction(10) ** first  # two figures would be rough
+    # two figures would be rough, and whole numbers are not rounded to tens without a word
+    is_low = figures == 2 and (abs(value) < 2 * Fraction(10) ** first or first == 2)
     place = Fraction(10) ** ((figures or ENOUGH) - 1 + is_low - first)
     return floor(value * place + Fraction(1, 2)) / place
 
@@ -213,7 +216,8 @@ class PupilHand:
         at = LADDER.index(self.problem.unit)
         sign = UNITS[key[0]]
         if sign not in self.shifts:
-            self.shifts[sign] = self.rng.choice([n for n in (-1, 0, 1) if 0 <= at + n < len(LADDER)])
+            near = [n for n in (-1, 0, 1) if 0 <= at + n < len(LADDER)]
+            self.shifts[sign] = self.rng.choice(near)
         return self.shifts[sign]
 
     def written(self, value: Fraction, key: str) -> str:

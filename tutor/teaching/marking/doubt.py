@@ -17,7 +17,7 @@ from grammar.expressions import Op, names_in, parts_of
 from grammar.records import Dimension
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close
-from tutor.teaching.marking.fitting import kind_of
+from tutor.teaching.marking.fitting import kind_of, numbers_in
 from tutor.teaching.marking.following_equations import (
     checks_all,
     is_of_begun,
@@ -26,15 +26,23 @@ from tutor.teaching.marking.following_equations import (
     names_sharing_root,
     shares_root,
 )
-from tutor.teaching.marking.grading import Judgement, Topic, holds
+from tutor.teaching.marking.grading import Judgement, Statement, Topic, holds
 from tutor.teaching.marking.own_equations import follows_from_all
-from tutor.teaching.marking.own_values import OfKind, held_by, related, rests_of, seen_on
+from tutor.teaching.marking.own_values import (
+    OfKind,
+    held_by,
+    related,
+    rests_of,
+    rounded_in,
+    seen_on,
+)
 from tutor.teaching.marking.phrases import FOLLOWS
 from tutor.teaching.marking.problem_kind import FoundIn, OwnValue, ProblemKind, S, SaidHow, kept
 from tutor.teaching.marking.replaying import NEAR, Ways, is_right_way, value_of
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.unknowns import PREFIX, all_sides, own_letters, true_of_these_alone
 
+MOST_BY_ROUNDING: Final = Fraction(1, 8)  # what differences make of it
 MOST_EQUATIONS: Final = 3  # the last few are remembered
 SURE: Final[tuple[SaidHow, ...]] = ("stated", "worked out")  # what has cost its mark by then
 SOURCES: Final[tuple[SaidHow, ...]] = (
@@ -239,7 +247,29 @@ def _by_own_values(
             shown = _without_numbers(by, sheet) if SOURCES[rank] == "stated" else frozenset()
             is_sure = SOURCES[rank] in SURE or sheet.has_paid
             return carried._replace(carrying=shown, accurate=each.is_final and is_sure)
-    return each
+    is_rounded = each.fault != "unit" and _is_by_rounding(
+        by, sheet, said.statement, Fraction(own), values
+    )
+    return carried._replace(verdict="right", note="early") if is_rounded else each
+
+
+def _is_by_rounding(
+    by: ProblemKind[S, Topic],
+    sheet: S,
+    statement: Statement,
+    own: Fraction,
+    values: Sequence[Fraction],
+) -> bool:
+    """Whether a way of numbers that are right values, some of them rounded, misses one of these
+    values by that rounding alone: 2600 - 1660 = 940 for 2592 - 1666.
+    """
+    near = [value for value in values if abs(own - value) <= MOST_BY_ROUNDING * abs(value)]
+    for side in statement.sides[:-1] if near else ():
+        rounded = rounded_in(by, sheet, numbers_in(side))
+        ways = [Ways((own, value), rounded, statement.turned) for value in near if rounded]
+        if any(is_right_way(by, sheet, side, way) for way in ways):
+            return True
+    return False
 
 
 def _as_carried(each: Judgement[Topic]) -> Judgement[Topic]:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Collection, Mapping, Sequence
 from fractions import Fraction
 from types import MappingProxyType
-from typing import Literal, NamedTuple
+from typing import Final, Literal, NamedTuple
 
 from grammar.measures import times_ten
 from grammar.quantity import unit
@@ -14,6 +14,7 @@ from grammar.records import Refusal
 from grammar.words import spelling, split
 from tutor.circuit.network import Network
 from tutor.circuit.values import Value, in_letters
+from tutor.teaching.judging import SMALL
 from tutor.teaching.pointing import capacitors_in
 from tutor.teaching.quantities import Symbol
 
@@ -122,6 +123,15 @@ _GROUPED = re.compile(r"(?<![A-Za-z0-9_])[CQVUEW]_?\d{2,}'*")
 _INDEXED = re.compile(r"(?<![A-Za-z0-9_])([CQVUE])_?(\d{1,4})(?![\w.])")
 _LETTER_CALLED = re.compile(
     r"(?<![A-Za-z])([a-pr-tw-zABDG-PR-TX-Z])\s*=\s*(\d+(?:\.\d+)?)(?![\d.]|\s*[-+*/×]|\s*[pnuµμmk]?[VCJ])"
+)
+_INDEX_CALLED = re.compile(
+    r"(?<![A-Za-z0-9_])C_?([a-z]{1,6}|[A-Z])\s*=\s*"
+    r"(\d+(?:\.\d+)?(?:e-?\d+)?)(?:\s*[×x*·]\s*10\s*\^?\s*([-−⁻][\d⁰¹²³⁴⁵⁶⁷⁸⁹]+))?\s*([pnuµμm]?F)?"
+    r"\s*(?=$|[,;]|and\b|&)"
+)
+_FLAT: Final = str.maketrans("−⁻⁰¹²³⁴⁵⁶⁷⁸⁹", "--0123456789")
+_FARAD_PREFIXES: Mapping[str, int] = MappingProxyType(
+    {"p": -12, "n": -9, "u": -6, "µ": -6, "m": -3, "": 0}
 )
 _OF_EACH = re.compile(r"\b(?:each|both|all|every\w*|everything)\b", re.IGNORECASE)
 
@@ -286,24 +296,58 @@ def with_names_for_values(pieces: Sequence[str], network: Network, power: int) -
     )
 
 
-def with_names_for_letters(pieces: Sequence[str], network: Network, power: int) -> tuple[str, ...]:
-    """Pieces with the names of capacitors for letters that a script calls them by, where it gives
-    each of them the value of another one: a = 9, b = 18, then qa and vb.
+def with_names_for_letters(
+    pieces: Sequence[str], values: Mapping[str, Value], power: int
+) -> tuple[str, ...]:
+    """Pieces with the names of capacitors for letters or words that a script calls them by, where
+    it gives each of them the value of another one: a = 9, b = 18, then qa and vb; or all of them
+    first, as Ca = 9 uF and Cb = 18 uF. ``values`` are theirs, in SI units and in their order.
     """
     said = [found for piece in pieces for found in _LETTER_CALLED.finditer(piece)]
-    told = {found[1]: Fraction(found[2]) for found in reversed(said)}  # as they are first
-    of_value = {times_ten(c.value, -power): c.name for c in network.capacitors}
-    own = {letter: of_value[value] for letter, value in told.items() if value in of_value}
-    if len(own) < len("ab") or len(set(own.values())) < len(told):
+    told = {found[1]: _farads(found[2], "", power) for found in reversed(said)}  # as they are first
+    own = _called_by(told, values)
+    if len(own) < len("ab") or len(own) < len(told):
+        own, told = {}, {}
+    said = [found for piece in pieces for found in _INDEX_CALLED.finditer(piece)]
+    all_told: dict[str, Fraction] = {}
+    for found in said:
+        if len(all_told) < len(values):
+            number = f"{found[2]}e{found[3].translate(_FLAT)}" if found[3] else found[2]
+            all_told.setdefault(found[1], _farads(number, found[4] or "", power))
+    by_index = _called_by(all_told, values)
+    if len(by_index) == len(values) > 1:
+        own |= by_index
+    if not own:
         return tuple(pieces)
-    letters = "".join(own)
-    indexed = re.compile(rf"(?<![A-Za-z])([qvuewCQVUEW])_?([{letters}])(?![A-Za-z\d])")
+    indices = "|".join(sorted(own, key=len, reverse=True))
+    indexed = re.compile(rf"(?<![A-Za-z])([qvuewCQVUEW])_?({indices})(?![A-Za-z\d])")
 
     def named(found: re.Match[str]) -> str:
         return f"{found[1].upper()}{own[found[2]].removeprefix('C')}"
 
     def as_given(found: re.Match[str]) -> str:
-        is_same = told.get(found[1]) == Fraction(found[2])
+        is_same = told.get(found[1]) == _farads(found[2], "", power)
         return f"{own[found[1]]} = {found[2]}" if is_same else found[0]
 
     return tuple(indexed.sub(named, _LETTER_CALLED.sub(as_given, piece)) for piece in pieces)
+
+
+def _farads(number: str, unit_: str, power: int) -> Fraction:
+    """A typed capacitance in farads, one without a unit in the usual one, or in farads where it is
+    too small for that.
+    """
+    value = Fraction(number)
+    if unit_:
+        return value * Fraction(10) ** _FARAD_PREFIXES[unit_[:-1].replace("μ", "µ")]
+    return value if 0 < value < SMALL else value * Fraction(10) ** power
+
+
+def _called_by(told: Mapping[str, Fraction], values: Mapping[str, Value]) -> dict[str, str]:
+    """Which capacitor each letter is called for: the first of its value that no other one is."""
+    found: dict[str, str] = {}
+    for letter, value in told.items():
+        waiting = (name for name, each in values.items() if each == value)
+        name = next((name for name in waiting if name not in found.values()), None)
+        if name is not None:
+            found[letter] = name
+    return found

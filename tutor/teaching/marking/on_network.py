@@ -28,7 +28,12 @@ from tutor.teaching.marking.phrases import Rulings
 from tutor.teaching.marking.problem_kind import FoundIn, Meaning, ProblemKind
 from tutor.teaching.marking.remarks import Context, on_grade
 from tutor.teaching.marking.resolving import Target, resolve, states_whole
-from tutor.teaching.marking.routes import names_met, past_levels, without_idle
+from tutor.teaching.marking.routes import (
+    names_met,
+    past_levels,
+    with_levels_joined,
+    without_idle,
+)
 from tutor.teaching.marking.scheme import (
     SchemeLine,
     in_order,
@@ -42,7 +47,7 @@ from tutor.teaching.marking.shared_in_ratio import ratio_as_equations
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.taken_for import values_taken_for
 from tutor.teaching.marking.unknowns import all_sides, plain, true_of_these_alone
-from tutor.teaching.marking.working import BECOMES, WrittenLine
+from tutor.teaching.marking.working import BECOMES, in_pieces
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.settings import DEFAULTS, Settings
@@ -64,7 +69,8 @@ _TOLD_BY_VALUE: Final = re.compile(
 def mark(
     problem: Problem, text: str, scheme: Scheme = GENERAL_PRACTICE, settings: Settings = DEFAULTS
 ) -> Marked:
-    """Mark a whole script; where series and parallel stick, by the story of its balances.
+    """Mark a whole script; where series and parallel stick, by the story of its balances, and with
+    points at one potential made one, where it is marked better so.
 
     Raises Refusal for a script of too many lines.
     """
@@ -75,8 +81,18 @@ def mark(
         from tutor.teaching.staged.bridged import bridge_story
 
         return mark_story(bridge_story(problem, settings), text, scheme, settings, problem.asked)
-    written = _by_names(walk, lines_of(text))
-    return marked(NETWORK, Script(begun, walk), written, scheme)
+    written = in_pieces(lines_of(text), partial(_by_names, walk))
+    ways = [marked(NETWORK, Script(begun, walk), written, scheme)]
+    if (joined := with_levels_joined(walk)) is not None:
+        other = without_idle(begin_walk(problem._replace(network=joined), settings))
+        ways += [marked(NETWORK, Script(begun, other), written, scheme)] if other.whole else []
+    return next((way for way in ways[1:] if _is_better(way, ways[0])), ways[0])
+
+
+def _is_better(found: Marked, other: Marked) -> bool:
+    """Whether fewer lines are called wrong in one way to take a script, at no loss of marks."""
+    wrong, before = (sum(e.verdict == "wrong" for e in way.lines) for way in (found, other))
+    return wrong < before and found.of - found.total <= other.of - other.total
 
 
 def mark_in_chat(walk: Walk, text: str) -> list[Message]:
@@ -84,16 +100,13 @@ def mark_in_chat(walk: Walk, text: str) -> list[Message]:
     return in_chat(lambda: mark(walk.problem, text, settings=walk.terms))
 
 
-def _by_names(walk: Walk, written: Sequence[WrittenLine]) -> list[WrittenLine]:
-    """The lines with the names of capacitors where a script has their values for indices."""
+def _by_names(walk: Walk, pieces: Sequence[str]) -> Sequence[str]:
+    """Pieces with the names of capacitors where a script has their values for indices, or letters
+    of its own.
+    """
     network, power = walk.problem.network, walk.problem.powers["capacitance"]
-    pieces = with_names_for_values(
-        with_names_for_letters([p for line in written for p in line.pieces], network, power),
-        network,
-        power,
-    )
-    waiting = iter(pieces)
-    return [line._replace(pieces=tuple(next(waiting) for _ in line.pieces)) for line in written]
+    values = {c.name: c.value for c in network.capacitors}
+    return with_names_for_values(with_names_for_letters(pieces, values, power), network, power)
 
 
 def _readied(script: Script, piece: str) -> Sequence[str]:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
-from itertools import permutations
+from itertools import permutations, product
 from types import MappingProxyType
 from typing import Final, TypeAlias
 
 from grammar.answers import DIMS
+from grammar.expressions import Num
 from grammar.records import Dimension
 from tutor.circuit.relations import FORMS
 from tutor.circuit.values import Value, in_letters
@@ -21,6 +22,8 @@ from tutor.teaching.marking.problem_kind import OwnValue, Passing, ProblemKind, 
 MOST_VALUES: Final = 40
 MOST_SEEN: Final = 8  # the last few are remembered
 _NUMBER: Final = re.compile(r"(?<![A-Za-z_\d.])\d+(?:\.\d+)?(?![\d.]*\d)")
+NEAR: Final = Fraction(1, 100)  # what was rounded to three figures, or four
+ROUGHLY: Final = Fraction(1, 20)  # to two
 OfKind: TypeAlias = tuple[Fraction, Dimension | None]
 _KINDS: Final = MappingProxyType({dims: kind for kind, dims in DIMS.items()})
 
@@ -98,6 +101,29 @@ def seen_on(by: ProblemKind[S, Topic], sheet: S) -> list[OwnValue]:
         if number and not any(close(number * unit, value) for value, _, unit in plain)
         for value, kind, unit in plain
     ]
+
+
+def rounded_in(by: ProblemKind[S, Topic], sheet: S, numbers: Iterable[Num]) -> list[OwnValue]:
+    """The numbers of a way that are right values but for their rounding, each with that value."""
+    powers = by.powers(sheet)
+    found = []
+    for number, (value, kind) in product(numbers, by.right_values(sheet)):
+        if not value or in_letters(value) or kind is None:
+            continue
+        unit = Fraction(10) ** number.unit.power if number.unit else usual_unit(powers, kind)
+        own, right = number.value * unit, Fraction(value)
+        room = max(_half(number) * unit, NEAR * abs(right))
+        if 0 < abs(own - right) <= min(room, ROUGHLY * abs(right)):
+            found.append(OwnValue(own, right, "seen", kind))
+    return list(dict.fromkeys(found))
+
+
+def _half(number: Num) -> Fraction:
+    """Half of the last place that may have been meant: 430 may be rounded to tens."""
+    half = Fraction(number.half or 0)
+    while half and number.value % (half * 20) == 0:
+        half *= 10
+    return half
 
 
 def rests_of(held: Sequence[OwnValue]) -> list[OwnValue]:

@@ -186,6 +186,7 @@ class ProblemKind(NamedTuple, Generic[S, Topic]):
 # Values met in passing: written down on the way, with no name that says what they are
 
 
+ROUNDED: Final = Fraction(1, 40)
 MOST: Final = 3  # the last few are remembered
 
 
@@ -236,6 +237,8 @@ def carried_from(
             other = judge(tried, said)
         except Refusal:
             continue
+        if slip.verdict == "right" and other.is_good:
+            return other
         if other.is_good and all(
             each.verdict == "carried" and (each.value is None or each.quantity != slip.quantity)
             for each in other.grades
@@ -314,6 +317,11 @@ def _holds_number(said: Said, value: Value | None) -> bool:
     )
 
 
+def _is_rounded(value: Value, right: Value) -> bool:
+    """Whether a value is no slip: it misses the right one by what was rounded on the way to it."""
+    return abs(Fraction(value) - Fraction(right)) <= ROUNDED * abs(Fraction(right))
+
+
 def _slips(by: ProblemKind[S, Topic], sheet: S) -> Iterator[tuple[int, Judgement[Topic]]]:
     """Each value met in passing as a wrong one of each quantity of its kind: of those without a
     value first.
@@ -335,6 +343,9 @@ def _slips(by: ProblemKind[S, Topic], sheet: S) -> Iterator[tuple[int, Judgement
                 "rightly from it is not marked down again."
             )
             is_begun_well = close(first, right)
+            if not in_letters(value) and not in_letters(right) and _is_rounded(value, right):
+                yield line, Judgement(about, "right", method=True, value=value, is_final=True)
+                continue
             yield (
                 line,
                 Judgement(

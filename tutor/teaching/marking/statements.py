@@ -27,6 +27,7 @@ from tutor.teaching.marking.spans import Spans, spans_in
 _EQUALS = re.compile(r"=(?!>)|:|\b(?:is|are|gives?|makes?|equals?)\b", re.IGNORECASE)
 _VALUE_AFTER_NAME = re.compile(r"([^\d=:]*[A-Za-z]_?\w*)\s+([-+]?\d[\d., ]*[^\W\d]{0,3})")
 _LETTER_AFTER = re.compile(r"[\d)]\s*[CV](?![A-Za-z0-9])")
+_VALUE_AT_END = re.compile(r"=\s*[-+]?[\d.,]+(?:e-?\d+)?\s*[CV]\s*$")
 _FACTOR_AFTER = re.compile(r"(/\s*\([^()]*\))\s*(?=[CQV](?![A-Za-z0-9]))")
 _BESIDE = re.compile(r"(?<=[A-Za-z)])\s*(?:\|\||∥)\s*(?=[\d(A-Z])")  # 2C || 4C = 6C
 _IN_A_ROW = re.compile(r"(?<![\w)])([\d.]*[A-Z]\w*)\s*-{2}\s*([\d.]*[A-Z]\w*)(?!\s*-)")
@@ -159,6 +160,7 @@ def has_letter_after_number(piece: str) -> bool:
 
 def has_letter_alone(piece: str) -> bool:
     """Whether a letter that stands after a number stands for itself as well: C² + 15 C = 60."""
+    piece = _VALUE_AT_END.sub("", piece)  # V2 = V + V1 = 200 V is in volts
     after = {found[0][-1] for found in _LETTER_AFTER.finditer(piece)}
     return any(re.search(rf"(?:^|[-+*/(×·=])\s*{letter}(?!\w|\s*[=:])", piece) for letter in after)
 

@@ -7,6 +7,7 @@ stops, semicolons and words such as "so", so that one statement stands in each p
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Sequence
 from fractions import Fraction
 from types import MappingProxyType
 from typing import Final, NamedTuple
@@ -55,6 +56,19 @@ _COMPARED_LAST = re.compile(
 )
 # Equal ones as a reason, and what stands beside: V2 = 4 V since C2 = C3; plus the 8 next to it.
 _EQUAL_LAST = re.compile(r",?\s*\b(?:as|since|because)\s+[CQV]_?\d{1,4}\s*=\s*[CQV]_?\d{1,4}\s*$")
+# The law as a reason, and a part of something as a plain number, which is the value of nothing.
+_BY_LAW = re.compile(
+    r"(?<=[\dFCVJ]),?\s+(?:by|using|from|with|via|as|since|because(?:\s+of)?)\s+"
+    r"[CQVUEW]\s*=\s*(?:½|1/2|0\.5)?\s*[CQVU](?:[\s*×·/]*[CQVU](?:²|\^2)?)+\s*$"
+)
+_LEVEL = re.compile(
+    r"(?i:\b(?:the\s+)?potential\s+(?:of|at)\s+(?:point\s+)?)([A-Z])(?=\s*(?:=|:|is\b))"
+)
+_LEFT_OF = re.compile(r"\b([VU])\s+(?:left|remaining|left\s+over)\s*(?==)")
+_OF_PART = re.compile(
+    r"(?i)^\s*(?:the\s+|what\s+)?(fraction|percent(?:age)?|per\s+cent|proportion|%)\b([^=:\d]*)"
+    r"(?:=|:|\bis\b)[^=]*\d.*$"
+)
 _BESIDE_IT = re.compile(
     r"(?<=\d|F)\s+(?:next\s+to|beside|alongside)\s+(?:it|them|that)\b(?=\s*(?:=|:|is\b|gives\b|makes\b))"
 )
@@ -251,6 +265,14 @@ def written_lines(text: str) -> tuple[WrittenLine, ...]:
     return tuple(found)
 
 
+def in_pieces(
+    written: Sequence[WrittenLine], renamed: Callable[[Sequence[str]], Sequence[str]]
+) -> list[WrittenLine]:
+    """The lines with all their pieces as ``renamed`` has them, which sees them together."""
+    waiting = iter(renamed([piece for line in written for piece in line.pieces]))
+    return [line._replace(pieces=tuple(next(waiting) for _ in line.pieces)) for line in written]
+
+
 def _going_on(piece: str, last: re.Match[str] | None) -> str:
     """What begins with a sign, with the value before it that it goes on with; with the unit of
     that where amounts with their units are put together. A calculator calls that value Ans.
@@ -279,6 +301,8 @@ def _pieces(plain: str) -> tuple[str, ...]:
     plain = _ADDING.sub(r"\1 + \2 ", _COMES_TO.sub(" makes ", plain))
     if _SOME_WORD.search(plain):
         plain = _FARADS_IN_POWERS.sub(_with_prefix, plain)
+    plain = _LEFT_OF.sub("voltage left ", _LEVEL.sub(r"V_\1", plain))
+    plain = _OF_PART.sub(r"\1\2", _BY_LAW.sub("", plain))
     plain = _BESIDE_IT.sub("", _EQUAL_LAST.sub("", plain))
     plain = _COMPARED_LAST.sub("", _COMPARED_FIRST.sub("", plain))
     plain = _SAME_TOO.sub(r"\1; \3 = \2", _MULTIPLE.sub("", plain))

@@ -11,18 +11,19 @@ from types import MappingProxyType
 from typing import Final
 
 from grammar.answers import DIMS, Measure, as_si, evaluate
+from grammar.asking import QUANTITY
 from grammar.expressions import Expression, Neg, names_in
 from grammar.handwriting import TO
 from grammar.measures import PURE
 from grammar.records import Asked, Dimension
 from tutor.circuit.surds import near
 from tutor.circuit.values import Value, in_letters
-from tutor.teaching.judging import close, judge
+from tutor.teaching.judging import SMALL, close, judge
 from tutor.teaching.marking.awarding import Ground
 from tutor.teaching.marking.examining import GENERAL_PRACTICE, Scheme
 from tutor.teaching.marking.fitting import fit, numbers_in, turned_over
 from tutor.teaching.marking.grading import Judgement, Statement, grade, holds
-from tutor.teaching.marking.labels import with_ones_named
+from tutor.teaching.marking.labels import with_names_for_letters, with_ones_named
 from tutor.teaching.marking.marked import Marked, lines_of
 from tutor.teaching.marking.marker import marked
 from tutor.teaching.marking.phrases import DIFFERS, FOLLOWS, Rulings, given_misread
@@ -73,7 +74,7 @@ from tutor.teaching.marking.stories.story_words import (
     words_after,
 )
 from tutor.teaching.marking.unknowns import PREFIX, UNTRUE, all_sides
-from tutor.teaching.marking.working import BECOMES
+from tutor.teaching.marking.working import BECOMES, in_pieces
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.staged.measuring import SHORT, letters_in, speaks_of_sizes
 from tutor.teaching.staged.moves import WHAT_ADDS
@@ -139,6 +140,12 @@ def mark_story(
         line._replace(text=as_typed.text)
         for line, as_typed in zip(lines_of(large), lines_of(text), strict=True)
     ]
+    written = in_pieces(
+        written,
+        lambda pieces: with_names_for_letters(
+            pieces, capacitances_given(paper), story.powers["capacitance"]
+        ),
+    )
     return marked(by, paper, written, scheme)
 
 
@@ -446,6 +453,7 @@ def _noted(
         return JudgedFor(paper, None)
     measure = turned_over(measure) if statement.turned else measure
     if target.given is None:
+        measure = _of_its_kind(paper, target.new, measure)
         noted = {**paper.noted, target.new: measure}
         if not holds(statement):
             differs = Judgement(GIVEN, "wrong", "arithmetic", given=True, told=DIFFERS)
@@ -473,6 +481,17 @@ def _noted(
     told = given_misread(link.name, shown)
     wrong = Judgement(GIVEN, "wrong", "arithmetic", value=misread[link.name], given=True, told=told)
     return JudgedFor(paper._replace(misread=misread), wrong)
+
+
+def _of_its_kind(paper: Paper, name: str, measure: Measure) -> Measure:
+    """A number without a unit as of the kind that its name is for: Ct = 78 in microfarads."""
+    kind = QUANTITY.get(name[:1])
+    if kind is None or not measure.bare or in_letters(measure.value):
+        return measure
+    power = paper.story.powers[kind]
+    is_in_si = power < 0 and 0 < abs(measure.value) < SMALL
+    value = measure.value if is_in_si else measure.value * Fraction(10) ** power
+    return Measure(value, DIMS[kind], power)
 
 
 def _sum_shown(paper: Paper, statement: Statement) -> int | None:

@@ -315,9 +315,12 @@ def worth(paper: Paper, name: str, at: int) -> Measure | None:
     if name in paper.noted:
         return paper.noted[name]
     for path in paper.paths[at] if at < len(paper.asks) else ():
-        for link in path.links.values():
-            if name in (link.name, twin(link.name)):
-                return of_link(paper, link)
+        of_name = [each for each in path.links.values() if name in (each.name, twin(each.name))]
+        if of_name:
+            return of_link(paper, of_name[0])
+        later = [e for e in path.links.values() if name in (f"{e.name}'", f"{twin(e.name)}'")]
+        if len({link.at for link in later}) > 1:  # E' beside E, both in this way
+            return of_link(paper, max(later, key=lambda link: -1 if link.at is None else link.at))
     called = [p for p in paper.own if is_called(paper.asks[p], name)]
     before = [place for place in called if place < at or place in paper.stated]
     if before or (called and not given_named(paper, name)):

@@ -12,7 +12,7 @@ from grammar.expressions import Name, Num, parts_of
 from grammar.measures import PURE
 from grammar.records import Dimension, Refusal
 from tutor.teaching.judging import judge
-from tutor.teaching.marking.fitting import numbers_in
+from tutor.teaching.marking.fitting import is_final, numbers_in
 from tutor.teaching.marking.grading import BY_VALUE, Statement, holds
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.stories.following import Link, follow
@@ -36,6 +36,7 @@ from tutor.teaching.staged.story import is_called
 COUNTS: Final = frozenset({"n", "m", "N"})
 TOLD_APART_BY_NOTHING: Final = "missing product"  # asked where sum and product are known
 FILLING: Final = "epsr"
+OWN_VALUE: Final = 2  # of the ranks, that of a value that is the learner's own
 SMALLEST: Final = Fraction(1, 10**11)
 _OF_ENERGY: Final = frozenset({"E_lost", "W_filling", "W"})
 
@@ -59,7 +60,10 @@ def resolve(paper: Paper, said: Said) -> Iterator[StoryTarget]:
     assert said.statement is not None
     if said.names:
         for name in said.names:
-            of_each = _of_each_in_chain(paper, name, said.statement)
+            if (at := _just_before(paper, said)) is not None:
+                yield StoryTarget(at)
+                continue
+            of_each = _of_each_in_chain(paper, name, said)
             for at in of_each:
                 yield StoryTarget(at)
             for at in _used_without_filling(paper, name, said.statement):
@@ -73,6 +77,7 @@ def resolve(paper: Paper, said: Said) -> Iterator[StoryTarget]:
     unit = _kind_of(paper, said.statement)
     if _OF_ENERGY.intersection(names) and unit not in (None, "energy"):
         names, kind = (), unit  # 36 µF of the slab is no work on it
+    is_unasked = False
     for name in ("E",) if names == ("sum",) and unit == "energy" else names:
         called = _by_label(kind, name)
         exact = [at for at in value_places(paper) if paper.asks[at].name == called]
@@ -80,6 +85,7 @@ def resolve(paper: Paper, said: Said) -> Iterator[StoryTarget]:
         if places and (name in COUNTS) <= _is_count(said.statement):
             yield _among(paper, places, said.statement)
             return
+        is_unasked = is_unasked or (called[1:].isdigit() and not places)
         held = given_named(paper, _by_label(kind or unit, name))
         back = [link for link in held if _is_given(paper, link, said.statement)]
         if back and not places:
@@ -93,7 +99,22 @@ def resolve(paper: Paper, said: Said) -> Iterator[StoryTarget]:
     if several:
         yield from map(StoryTarget, several)
         return
-    yield from _unnamed(paper, said.statement, kind)
+    unnamed = _unnamed(paper, said.statement, kind)
+    yield from (each for each in unnamed if not (is_unasked and each.guessed))
+
+
+def _just_before(paper: Paper, said: Said) -> int | None:
+    """What was stated last under just this name, where a statement fits that as well: the numbers
+    after the formula, and what they come to.
+    """
+    before = paper.going_on
+    if before is None or before.names != said.names or len(said.names) > 1 or not paper.stated:
+        return None
+    if before.statement is None or is_final(before.statement.sides[-1]):
+        return None
+    at = [*paper.stated][-1]
+    assert said.statement is not None
+    return at if rank_of(paper, at, said.statement) <= BY_VALUE else None
 
 
 def _of_the_whole(paper: Paper, said: Said) -> Said:
@@ -252,15 +273,26 @@ def _asked_named(
     return StoryTarget(given=reread)
 
 
-def _of_each_in_chain(paper: Paper, name: str, statement: Statement) -> list[int]:
+def _of_each_in_chain(paper: Paper, name: str, said: Said) -> list[int]:
     """What Q without an index is of, where it fits no charge of that name: the charges of single
-    capacitors that it is right for, as those of a chain are before it is taken apart.
+    capacitors that it is right for, as those of a chain are before it is taken apart, and those
+    not stated by then; that of one which is named beside it.
     """
+    statement = said.statement
+    assert statement is not None
     called = [at for at in value_places(paper) if is_called(paper.asks[at], name)]
     if name != "Q" or any(rank_of(paper, at, statement) <= BY_VALUE for at in called):
         return []
-    single = [at for at in open_places(paper) if (paper.asks[at].name or "").startswith(name)]
-    return [at for at in single if at not in called and rank_of(paper, at, statement) <= 1]
+    places = value_places(paper)
+    single = [at for at in places if (paper.asks[at].name or "").startswith(name)]
+    single = [at for at in single if at not in called]
+    waiting = [at for at in single if at in open_places(paper)]
+    if fitting := [at for at in waiting if rank_of(paper, at, statement) <= 1]:
+        return fitting
+    beside = {at for at in single for each in said.names if is_called(paper.asks[at], each)}
+    again = [at for at in single if at in beside and rank_of(paper, at, statement) <= BY_VALUE]
+    is_shared = len(waiting) > 1 and len({paper.right(at) for at in waiting}) == 1
+    return again[:1] or [at for at in waiting if is_shared and at < min(called, default=0)]
 
 
 def _is_of_another_time(paper: Paper, at: int, statement: Statement) -> bool:
@@ -415,7 +447,9 @@ def _among(
     for at in sorted(places, reverse=True):
         fits = rank_of(paper, at, statement)
         is_mended = fits == 0 and at == paper.frontier - 1  # at once, before anything else is said
+        is_last = all(v == paper.stated.get(at) for p, v in paper.stated.items() if p > at)
         is_later = at in paper.wrong and bool(known) and not is_mended  # a slip in the next
+        is_later &= not (is_last and fits == OWN_VALUE)
         if at in paper.stated and not is_later and fits <= BY_VALUE:
             return StoryTarget(at)
     if known or ahead:

@@ -118,6 +118,12 @@ def counted_in(text: str) -> str | None:
     return next((name for name, said in _COUNTS if said.search(text)), None)
 
 
+_OF_CAPACITOR = re.compile(
+    r"(?<![A-Za-z\d_])([QVUEW])"
+    r"(?:_C_?|(?:_?|\s+(?:of|on|across|in|over)\s+)C_?(?=\d'*\s*(?:=|:)))(\d)(?![\w])"
+)
+
+
 def readable(text: str, metric: bool) -> str:
     """A line in the signs that are read here; where lengths are measured (``metric``) they become
     metres, and areas square metres.
@@ -126,6 +132,7 @@ def readable(text: str, metric: bool) -> str:
         text = re.sub(sign, f" {written} ", text)
     for sign, letters in _LETTERS_OF_PLATES.items():
         text = text.replace(sign, letters)
+    text = _OF_CAPACITOR.sub(r"\1\2", text)  # V_C1, V of C1
     text = _FIELD.sub(_in_volts_per_metre, _AT_POINT.sub("", text))
     text = _WORK_ON.sub(lambda found: "W_plates" if found[1] else "W_filling", text)
     text = _LOWEST.sub("V ", text)
