@@ -34,7 +34,7 @@ _SURELY = (
 # And those that do so where a value stands behind them.
 _PERHAPS = (
     r"no(?=\s*[,:!.;…)\]–—-]|\s+[\d(]|\s+(?:it|that)['’]?s\b)|sorry|wait|actually|i\s+meant?|or\s+rather"
-    r"|correction|(?:hang|hold)\s+on"
+    r"|correction|(?:hang|hold)\s+on|(?:(?:it|that|this)\s+)?should\s+(?:be|say|read|have\s+been)"
 )
 _WORDS: Final = re.compile(
     rf"(?i)(?<![\w'’])(?:{_FILLS}{_STOPS}*)*(?:(?P<surely>{_SURELY})|(?:{_PERHAPS}))(?![\w'’])"
