@@ -49,7 +49,6 @@ FAR: frozenset[int] = frozenset(
         887,
         922,
         932,
-        958,
     }
 )
 SHORT: frozenset[int] = frozenset(

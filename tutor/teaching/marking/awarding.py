@@ -248,6 +248,8 @@ def _add_implied(
             needed = shown | (ground.needed(each.quantity) & each.used)
             if each.value is None:  # an equation works no value out
                 needed -= begun
+            if not each.is_final:  # nor a sum that is not worked out its own
+                needed -= {each.quantity} & begun
             gained = [left.pop(q) for q in list(left) if q in needed]
             credited |= {item.quantity for item in gained}
             more = sum(item.marks for item in gained)

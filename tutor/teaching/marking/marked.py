@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from fractions import Fraction
 from typing import Final, NamedTuple, ParamSpec, TypeVar
 
 from grammar.records import Refusal
 from grammar.shown import with_few_blanks
-from tutor.circuit.values import Value, same
+from tutor.circuit.values import Value, in_letters, same
+from tutor.teaching.judging import close
 from tutor.teaching.marking.awarding import Awarded, Marks
 from tutor.teaching.marking.grading import GradeFault, GradeVerdict, Judgement, Topic
 from tutor.teaching.marking.scheme import Offer
@@ -109,7 +111,8 @@ def without_wrong_guesses(
             is_guess = each.guessed and each.verdict == "wrong"
             is_idle = is_guess and each.quantity in better
             is_idle = is_idle and not _is_same(each.value, better[each.quantity])
-            if not is_idle or each.is_certain:
+            is_way = is_guess and any(_is_way_to(each, other) for other in kept)
+            if not (is_idle or is_way) or each.is_certain:
                 kept.append(each._replace(given=each.given or is_idle))
                 better |= {each.quantity: None} if each.verdict == "right" else {}
         for each in kept:
@@ -117,6 +120,19 @@ def without_wrong_guesses(
                 better[each.quantity] = each.value if each.verdict == "carried" else None
         found.append(tuple(reversed(kept)))
     return found[::-1]
+
+
+def _is_way_to(guess: Judgement[Topic], other: Judgement[Topic]) -> bool:
+    """Whether a guess is of the number of a good value of another kind behind it on its line, to
+    which it is the way then: 18 − 12 = 6, so V23 = 6 V.
+    """
+    one, value = guess.value, other.value
+    if other.verdict == "wrong" or guess.quantity == other.quantity or not one or not value:
+        return False
+    if in_letters(one) or in_letters(value):
+        return False
+    ratio = abs(Fraction(one) / Fraction(value))
+    return any(close(ratio, Fraction(10) ** power) for power in range(-12, 13, 3))
 
 
 def _is_same(one: Value | None, other: Value | None) -> bool:

@@ -43,7 +43,7 @@ from tutor.teaching.marking.marked import (
 )
 from tutor.teaching.marking.own_equations import with_equation
 from tutor.teaching.marking.own_values import with_seen
-from tutor.teaching.marking.phrases import DIFFERS, ReadLine, Rulings, remark
+from tutor.teaching.marking.phrases import DIFFERS, ReadLine, Rulings, other_kind, remark
 from tutor.teaching.marking.problem_kind import (
     FoundIn,
     Meaning,
@@ -62,6 +62,11 @@ from tutor.teaching.marking.statements import (
     said_in,
     states_amount,
 )
+from tutor.teaching.marking.unfinished import (
+    as_far_as_finished,
+    with_brackets_closed,
+    without_last_dash,
+)
 from tutor.teaching.marking.unknowns import (
     PREFIX,
     in_the_name_sought,
@@ -69,7 +74,7 @@ from tutor.teaching.marking.unknowns import (
     used_in_working,
     with_own_letters,
 )
-from tutor.teaching.marking.working import WrittenLine, says_units_once
+from tutor.teaching.marking.working import WrittenLine, leads_by_arrow, says_units_once
 
 _NAME_FIRST = re.compile(r"\s*[A-Za-z]\w{0,3}\s*=")
 _AMID = re.compile(r"(=[^=;]*\d\s*[pnuµμmk]?[FCVJ])\s+(?:[a-z]{3,}\s+){1,3}(?=[\d(][^=;]*=)")
@@ -140,6 +145,8 @@ def _read_line(by: ProblemKind[S, Topic], sheet: S, line: WrittenLine) -> tuple[
     grades = done.grades
     if says_units_once(line.text):
         grades = tuple(g._replace(unit="") if g.unit == "missing" else g for g in grades)
+    if leads_by_arrow(line.text):
+        grades = tuple(g._replace(note="") if g.note == "loose" else g for g in grades)
     return done.sheet, ReadLine(line, grades, done.why)
 
 
@@ -188,12 +195,15 @@ def _as_told(piece: str) -> Sequence[str]:
     size of a difference either way round; and with what words part in it as two statements: Q2 =
     150 uC would need 150/5 = 30 V.
     """
+    *sides, last = with_brackets_closed(piece).rpartition("=")
+    piece = "".join([*sides, piece.rpartition("=")[2]])  # what is open at its end may break off
     ways = [
         _SIZE.sub(size, _COMMA.sub(sign, piece))
         for sign in (".", "")
         for size in (r"(\1 - \2)", r"(\2 - \1)")
     ]
-    return tuple(dict.fromkeys((*ways, *(_AMID.sub(r"\1; ", way) for way in ways))))
+    ends = without_last_dash(piece), "".join([*sides, last])
+    return tuple(dict.fromkeys((*ways, *(_AMID.sub(r"\1; ", way) for way in ways), *ends)))
 
 
 def _read_piece(
@@ -205,9 +215,10 @@ def _read_piece(
     if _NAME_FIRST.match(piece):  # B = 0 is about B, known or not
         place = place._replace(about=())
     met = {name.removeprefix(PREFIX) for name in by.names(sheet) if name.startswith(PREFIX)}
+    piece, unfinished = as_far_as_finished(piece, met)
     piece, own = with_own_letters(piece, met, by.names(sheet))
     reader = by.reader(sheet)
-    done: FoundIn[S, Topic] = FoundIn(sheet)
+    done: FoundIn[S, Topic] = FoundIn(sheet, (), unfinished)
     try:
         said = said_in(reader._replace(names=reader.names | own, in_letters=letters), piece)
     except Refusal as refusal:
@@ -215,8 +226,9 @@ def _read_piece(
         return FoundIn(lost, (), str(refusal)), place
     place = place._replace(stated=place.stated + len(said))
     if "=" in piece and said and said[-1].names and said[-1].statement is None:
-        begun = said[-1]._replace(statement=Statement(()))  # the next line may go on with it
-        done = FoundIn(sheet._replace(going_on=begun))
+        one_over = piece.replace(" ", "").startswith("1/")
+        begun = said[-1]._replace(statement=Statement((), one_over))  # the next line may go on
+        done = done._replace(sheet=sheet._replace(going_on=begun))
     for each in said if place.stated <= MOST_STATED else ():
         meant = _going_on(done.sheet, each) if goes_on and each is said[0] else each
         taken, after = _taken(by, done, meant, place)
@@ -359,6 +371,8 @@ def _judged_as(
     assert said.statement is not None
     named = meaning.named or is_named(said)
     each = _looked_at(by, found.sheet, each, said)
+    if named and each.verdict == "wrong" and each.fault != "unit" and not each.slip:
+        each = _of_its_unit(by, found.sheet, each, said)
     if said.gap and each.verdict == "wrong":
         return found  # what stands between may say of what it is
     if not stands(each, said.statement, named, not said.doubt):
@@ -389,6 +403,21 @@ def _looked_at(
         wrong = each._replace(verdict="wrong", method=False, accurate=False, told=ROUND)
         return wrong._replace(is_certain=True, carrying=frozenset())
     return each
+
+
+def _of_its_unit(
+    by: ProblemKind[S, Topic], sheet: S, each: Judgement[Topic], said: Said
+) -> Judgement[Topic]:
+    """What is wrong as it is, or as of another kind where its unit is that of one: from no wrong
+    rule for this quantity, and from nothing that stands above.
+    """
+    assert said.statement is not None
+    written = kind_of(said.statement.sides[-1])
+    kind = by.truth(sheet).get(each.quantity, (None, None))[1]
+    if written is None or kind is None or written == kind:
+        return each
+    each = each._replace(fault=None, malrules=(), diagnosis=None, method=False, accurate=False)
+    return each._replace(is_certain=True, told=other_kind(by.called(sheet, each.quantity)[1]))
 
 
 def _share(

@@ -172,6 +172,14 @@ def wrong_unit(name: str, kind: str) -> str:
     return f"The number fits {name}; the unit does not. {name} is a {kind}: which unit has that?"
 
 
+def other_kind(name: str) -> str:
+    """A value whose unit shows that it is of a quantity of another kind."""
+    return (
+        f"What stands here for {name} has the unit of another kind of quantity. What is it a value "
+        "of?"
+    )
+
+
 def given_misread(name: str, amount: str) -> str:
     """A given value copied wrongly."""
     return (

@@ -133,6 +133,8 @@ def _named(script: Script, name: str, said: Said) -> tuple[Script, Target | None
     if quantity is None:
         return _new_name(script, name, said)
     quantity = canonical(walk, quantity)
+    if quantity.point is not None and is_of_another_kind(script, Target(quantity), said):
+        return script, None  # they add up: 12 µF
     for pointed in said.label.names if said.label and said.pointed else ():
         if quantity.of is None and Quantity(quantity.symbol, pointed) in walk.truth:
             return script, Target(Quantity(quantity.symbol, pointed))
@@ -438,13 +440,14 @@ def _loosely(script: Script, whole: Quantity, said: Said) -> tuple[Script, Targe
 def _turned_before(script: Script, said: Said) -> Quantity | None:
     """What one over was stated of under this name just before, where the value is of the same."""
     before, statement = script.going_on, said.statement
-    if before is None or before.statement is None or statement is None or not script.stated:
+    begun = before.statement if before else None
+    if before is None or not begun or not begun.sides or statement is None or not script.stated:
         return None
     latest = [*script.stated][-1]
     of_latest = meant_by(script, [Name(name) for name in before.names]).values()
     if (before.names != said.names and latest not in of_latest) or statement.turned:
         return None
-    if not as_reciprocals(before.statement, ()).turned:
+    if not as_reciprocals(begun, ()).turned:
         return None
     return latest if _rank(script, script.own, latest, statement) <= BY_VALUE else None
 

@@ -46,6 +46,7 @@ _COMBINED_WITH = re.compile(
 )
 _OWNER_BEFORE = re.compile(r"\s*(?:for|on|across|over|in|at)\s+(?:the\s+)?")
 _RUN_TOGETHER = re.compile(r"[cq]v{1,2}")
+_ENGLISH: Final = ("up", "us", "vs", "ve", "we", "ca", "eg", "es")  # and no quantity of a point
 
 
 class Token(NamedTuple):
@@ -148,7 +149,7 @@ def _kind_of_word(text: str, known: Spelling, before: Sequence[Token]) -> str:
             pass
         else:
             return "unit"
-    names = split(text, known)
+    names = () if text in _ENGLISH else split(text, known)
     if not names:
         return "word"
     if text.islower() and len(text) > 1 and len(names) > 1 and not _RUN_TOGETHER.fullmatch(text):

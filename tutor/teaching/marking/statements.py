@@ -346,7 +346,8 @@ def _letters_meant(reader: Reader, line: str) -> bool:
 def _said(claim: Claim, label: Label | None) -> Said:
     sides = claim.sides
     if claim.reciprocal is not None:
-        return Said((claim.reciprocal,), Statement(sides[1:], True), label)
+        others = Statement(sides[1:], True) if len(sides) > 1 else None
+        return Said((claim.reciprocal,), others, label)
     if len(sides) == 1 and isinstance(sides[0], Name):
         return Said((sides[0].text,), None, label)
     names: list[str] = []

@@ -28,7 +28,7 @@ _ALWAYS = re.compile(
 )
 _LINKS = re.compile(
     r"\s*(?:,?\s*\b(?:so|hence|therefore|thus|then|and so|where|but|while"
-    r"|because(?=[^=]*=)|giving|which gives|(?:gives|makes)(?=[^=]*=))\b:?"
+    r"|because(?=[^=]*=)|giving|which gives|which means(?: that)?|(?:gives|makes)(?=[^=]*=))\b:?"
     r"|,\s|∴|⇒|⟹|=>|→|-{1,2}>)\s*",
     re.IGNORECASE,
 )
@@ -36,6 +36,9 @@ _OWN_EQUALS = re.compile(
     r"[^=]*[A-Za-z][^=]*(?:=(?!>)|:)|[CQVUE]_?\w{1,4}(?:\s+(?:is|are)\s|\s*(?:→|⇒|-{1,2}>)\s*\d)"
 )
 _EQUATION = re.compile(r"[.(½]?\d[^=→⇒]*=(?!>)")
+# What follows from one over it, in words: 1/6 + 1/12 = 1/4 so total capacitance is 4 µF.
+_OVER_IT = re.compile(r"(?:^|[^\d.])1\s*/\s*\d[^=]*\+[^=]*=")
+_SAYS_AMOUNT = re.compile(r"[A-Za-z][^=]*\b\d[\d.]*\s*[pnuµμmk]?[FVCJ](?![A-Za-z])")
 _BEGINS_WITH_NUMBER = re.compile(r"[≈=]?\s*[-+]?[\d.]")
 _UNIT_FOR_ALL = re.compile(
     r"\(\s*(?:all\s+)?(?:in\s+)?(?:[pnuµμm]?[FCVJ]|volts|coulombs|farads|joules)\s*\)"
@@ -291,6 +294,11 @@ def says_units_once(text: str) -> bool:
     return _UNIT_FOR_ALL.search(text) is not None
 
 
+def leads_by_arrow(text: str) -> bool:
+    """Whether something in a line is said to follow, which need not be equal."""
+    return any(sign in text for sign in _ARROWS)
+
+
 def _pieces(plain: str) -> tuple[str, ...]:
     if (shared := _SHARED_OUT.fullmatch(plain)) is not None:
         values = _VALUE.findall(shared[2] or "")
@@ -413,10 +421,12 @@ def _at_links(part: str) -> list[str]:
         after_words = sign in _ARROWS and _WORDS_BEFORE.search(before)
         in_words = after_words or (sign[:1].isalpha() and _BEGINS_WITH_NUMBER.match(rest))
         is_side = "=" not in before and rest.startswith(("=", "≈"))
+        says_more = sign[:1].isalpha() and _OVER_IT.search(before) is not None
         is_equation = sign in _ARROWS and "=" in before and _EQUATION.match(rest)
         if before.strip() and (
             _OWN_EQUALS.match(rest)
             or is_equation
+            or (says_more and _SAYS_AMOUNT.match(rest))
             or (in_words and not is_side)
             or (sign in _ARROWS and (_LEFT_OVER.match(rest) or _HOLDER_NEXT.match(rest)))
             or (sign in _ARROWS and _leads_to_another_kind(before, rest))
