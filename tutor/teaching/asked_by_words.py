@@ -21,6 +21,7 @@ _I_WISH = (
     r"^(?:(?:and|so|ok|okay|well|oh|just|then|now|can|could|may|shall|should|must|would|will|let"
     r"|lets|us|me|we|i|you|u|want|wanna|need|like|rather|prefer|to|please|pls|only|sorry)\b ?)*"
 )
+_HOW = r"^(?:(?:and|so|ok|okay|well|but|oh|um|hmm?|wait)\b ?)*how"
 # What can be given, by the words that say it. Of several the first that is said counts, and the
 # answer last.
 _GIVEN: Mapping[AskedFor, str] = MappingProxyType({
@@ -34,8 +35,13 @@ _GIVEN: Mapping[AskedFor, str] = MappingProxyType({
             r"|^(?:just )?you (?:just )?(?:do|solve) (?:it|this)\b",
     "points": r"^(?:list|show|see|print|read)\b.*\b(?:left|remaining)\b"
               r"|\b(?:givens?|given (?:numbers|values)|list(?: of (?:all |the )*\w+)?)\b",
-    "unsure": rf"{_I_WISH}(?:skip|jump|(?:move|go|carry) (?:on|ahead|forward))\b",
+    "unsure": rf"{_I_WISH}(?:skip|jump|(?:move|go|carry) (?:on|ahead|forward))\b"
+              rf"|{_HOW} (?:(?:do|can|could|would|should|will|am|must|might) (?:i|one)|to)\b"
+              r"(?: (?:even|ever|possibly|supposed|meant|going|to))*"
+              r" (?:know|tell|see|find|get|work|figure|do|solve|calculate|compute|begin|start|go"
+              r"|decide|answer|approach|tackle)\b(?: (?:about|out))?",
     "undo": r"\bchange (?:my|that|the last)\b",
+    "why": rf"{_HOW} (?:(?:do|did|can|could) (?:you|u)|(?:do|can|could) we) (?:know|tell|see|say)\b",
 })
 _FOUND: Mapping[AskedFor, re.Pattern[str]] = MappingProxyType(
     {wanted: re.compile(words) for wanted, words in _GIVEN.items()}
@@ -56,7 +62,7 @@ _IS_WELCOME = re.compile(
 )
 _QUANTITIES = re.compile(r"\b(?:energ(?:y|ies)|charges?|voltages?|pd|capacitance|sum|results?)\b")
 _OPENS_ASKING = re.compile(
-    r"^(?:(?:and|so|ok|okay|well|oh|just|then|now|maybe)\b ?)*(?:give|gimme|show|throw|lend|drop"
+    r"^(?:(?:and|so|ok|okay|well|oh|just|then|now|maybe)\b ?)*(?:how|give|gimme|show|throw|lend|drop"
     r"|offer|tell|say|put|bring|print|list|read|point|let|lets|skip|jump|move|draw|redraw|sketch"
     r"|solve|work|do|you|calculate|help)\b"
     r"|\b(?:want|wanna|need|would like|can (?:i|we|you|u)|could (?:i|we|you|u)|pls|plz|please"

@@ -351,7 +351,8 @@ def _one_value(
         if text == WHICH_UNIT:
             telling = telling._replace(last_wrong=f"{float(found.measure.value):.12g}")
         return again(telling, [verdict_on(about, at, text, word)])
-    if is_of_any and _is_of_a_later_one(telling, found):
+    counts = about.pure and judged.bare  # how many: a bare number is of no other quantity
+    if is_of_any and not counts and _is_of_a_later_one(telling, found):
         asked_back = WHOSE_IS_IT if judged.bare else BY_ITS_NAME
         return again(telling, [verdict_on(about, at, asked_back, "incomplete")])
     said = said_of(judged, about, _speech(telling))

@@ -10,7 +10,7 @@ from tutor.teaching.conversation import TurnOf
 from tutor.teaching.in_sight import of_network
 from tutor.teaching.manner import is_to_be_shown
 from tutor.teaching.messages import Message
-from tutor.teaching.speech import Speech
+from tutor.teaching.speech import Shown, Speech
 from tutor.teaching.staged.story import Ask, Telling
 from tutor.teaching.staged.story_pace import is_asked_in, is_of_this_task, last_value
 from tutor.teaching.staged.story_skills import skills_of
@@ -111,11 +111,18 @@ def revealed(telling: Telling, ask: Ask, at: int) -> Message:
 
 def _tells(working: str, ask: Ask, speech: Speech) -> bool:
     """Whether a working has the name or the value of a question in it."""
-    if ask.dimension is None or ask.right is None:
+    shown = _shown(ask, speech)
+    if shown is None:
         return False
-    amount = re.escape(speech.shown(ask.right, ask.dimension).text)
-    is_told = re.search(rf"(?<![\w.,]){amount}(?!\w)", working) is not None
+    is_told = re.search(rf"(?<![\w.,]){re.escape(shown.text)}(?!\w)", working) is not None
     return is_told or ask.name in _NAME.findall(working)
+
+
+def _shown(ask: Ask, speech: Speech) -> Shown | None:
+    """The right value as it is written; None for a choice."""
+    if ask.right is None:
+        return None
+    return speech.shown(ask.right, ask.dimension) if ask.dimension else speech.plain(ask.right)
 
 
 def worked(telling: Telling, at: int) -> str:
@@ -125,10 +132,9 @@ def worked(telling: Telling, at: int) -> str:
     ask, speech = telling.story.asks[at], Speech(telling.story.powers, telling.terms)
     to_come = [each for n, each in enumerate(telling.story.asks[:at]) if not telling.is_known(n)]
     head, *_ = ask.reveal.split(" = ")
-    tells = any(_tells(ask.reveal, each, speech) for each in to_come)
-    if ask.dimension is None or ask.right is None or not tells:
+    shown = _shown(ask, speech)
+    if shown is None or not any(_tells(ask.reveal, each, speech) for each in to_come):
         return ask.reveal
-    shown = speech.shown(ask.right, ask.dimension)
     return f"{head if _NAME.fullmatch(head) else ask.name} {shown.after_equals}"
 
 
