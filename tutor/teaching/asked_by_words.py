@@ -41,7 +41,8 @@ _GIVEN: Mapping[AskedFor, str] = MappingProxyType({
               r" (?:know|tell|see|find|get|work|figure|do|solve|calculate|compute|begin|start|go"
               r"|decide|answer|approach|tackle)\b(?: (?:about|out))?",
     "undo": r"\bchange (?:my|that|the last)\b",
-    "why": rf"{_HOW} (?:(?:do|did|can|could) (?:you|u)|(?:do|can|could) we) (?:know|tell|see|say)\b",
+    "why": rf"{_HOW} (?:(?:do|did|can|could) (?:you|u)|(?:do|can|could) we)"
+           r" (?:know|tell|see|say)\b",
 })
 _FOUND: Mapping[AskedFor, re.Pattern[str]] = MappingProxyType(
     {wanted: re.compile(words) for wanted, words in _GIVEN.items()}
@@ -62,8 +63,8 @@ _IS_WELCOME = re.compile(
 )
 _QUANTITIES = re.compile(r"\b(?:energ(?:y|ies)|charges?|voltages?|pd|capacitance|sum|results?)\b")
 _OPENS_ASKING = re.compile(
-    r"^(?:(?:and|so|ok|okay|well|oh|just|then|now|maybe)\b ?)*(?:how|give|gimme|show|throw|lend|drop"
-    r"|offer|tell|say|put|bring|print|list|read|point|let|lets|skip|jump|move|draw|redraw|sketch"
+    r"^(?:(?:and|so|ok|okay|well|oh|just|then|now|maybe)\b ?)*(?:how|give|gimme|show|throw|lend"
+    r"|drop|offer|tell|say|put|bring|print|list|read|point|let|lets|skip|jump|move|draw|redraw|sketch"
     r"|solve|work|do|you|calculate|help)\b"
     r"|\b(?:want|wanna|need|would like|can (?:i|we|you|u)|could (?:i|we|you|u)|pls|plz|please"
     r"|rather|let)\b"

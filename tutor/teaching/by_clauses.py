@@ -34,9 +34,9 @@ _NOT_SAID_NOW = re.compile(
     r"(?i)^\W*of\b|\b(?:thought|was|wrong|(?<!\bI )says?|said|not)\b|n['’]t\b"
     r"|\d\S*\s*\w*\s+(?:against|versus|vs)\b|\bthan\s+\S*\d"
 )
-# What a sum in words comes to, where no letter before it says of what: half q v = 288/2 = 144 uJ.
+# What a sum in words comes to, where nothing before it says of what: half q v = 288/2 = 144 uJ.
 _COMES_TO = re.compile(
-    r"(?!\s*[A-Za-z]\w*'*\s*=)[^=]*[A-Za-z]{2}[^=]*=(?:[^=]*=)*\s*(?P<end>[^=]*\d[^=]*)$"
+    r"(?!\s*[A-Za-z]\w*'*\s*=)(?!.*\b(?:on|of|in|for|across)\s+C_?\d+'*\s*=)[^=]*[A-Za-z]{2}[^=]*=(?:[^=]*=)*\s*(?P<end>[^=]*\d[^=]*)$"
 )
 
 

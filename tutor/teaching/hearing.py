@@ -187,13 +187,24 @@ _QUANTITY = re.compile(
 _NOUGHT = re.compile(r"(?i)\b(?:zero|nought|nil|nada|zilch|nowt)\b(?!\w)")
 _EITHER_WORD = re.compile(r"(?i)\s*/\s*|\s+or\s+")
 _NONE_AT_ALL = re.compile(
-    r"(?i)\s*(?:(?:it\s+)?(?:is|has|holds|stays|remains|keeps|gets|carries|takes)\s+|it's\s+)?"
+    r"(?i)\s*(?:(?:it\s+|there\s+)?(?:is|has|holds|stays|remains|keeps|gets|carries|takes)\s+"
+    r"|(?:it|there)'s\s+)?"
     r"(?:(?:none|nothing|nada|zilch|nowt)(?:\s+at\s+all|\s+whatsoever|\s+really)?"
     r"|(?:still\s+)?(?:empty|uncharged|discharged)"
     r"|(?:zero|nought|nil)(?:\s+(?:volts?|coulombs?|joules?))?"
     r"|nothing\s+(?:flows?|goes|comes?|gets?|moves?|is|sits?)\s+(?:in|into|on|onto|to|there|through|on\s+to)(?:\s+it)?"
     r"|no\s+(?:charge|voltage|p\.?\s?d\.?|volts|coulombs|energy)(?:\s+at\s+all|\s+whatsoever)?)"
     rf"\s*(?:(?:,|{WORDS}|\bas\b)[^\d=]*)?\.?\s*"
+)
+
+# Nothing on one that is named: C3 has no charge, there is no p.d. across C5.
+_NONE_OF_ONE = re.compile(
+    r"(?i)\s*(?:(?P<one>[CQ]_?\d+'*)\s+(?:has|holds|carries|gets|takes|keeps|stores)\s+"
+    r"(?:no\s+(?P<of_it>charge|energy|p\.?\s?d\.?|voltage)|nothing|none)"
+    r"|(?P<bare>C_?\d+'*)\s+(?:is|stays|remains)\s+(?:still\s+)?(?:empty|uncharged|not\s+charged)"
+    r"|(?:there(?:\s+is|'s)\s+)?no\s+(?P<what>charge|energy|p\.?\s?d\.?|voltage)\s+"
+    r"(?:on|in|of|for|across|over|at)\s+(?P<whose>C_?\d+'*))"
+    rf"(?:\s+at\s+all)?\s*(?:(?:,|{WORDS}|\bas\b)[^\d=]*)?\.?\s*"
 )
 
 
@@ -261,6 +272,9 @@ def nought_in_figures(line: str) -> str:
     """A line that is to state a value, with 0 for nought said in words."""
     if all(map(_NONE_AT_ALL.fullmatch, _EITHER_WORD.split(line))):
         return "0"
+    if found := _NONE_OF_ONE.fullmatch(re.sub(r"(?i)\bisn['’]?t\b", "is not", line)):
+        what = found["of_it"] or found["what"] or "charge"
+        return f"{what} of {found['one'] or found['bare'] or found['whose']} is 0"
     line = re.sub(r"(?i)^\s*(?:it\s+is|it's)\s+(?=zero|nought|nil)", "", line)
     named = re.sub(r"(?i)\b(zero|nought|nil)\s+(volts?|coulombs?|joules?)\b", "0", line)
     return _NOUGHT.sub("0", named)

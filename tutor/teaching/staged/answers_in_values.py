@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Sequence
 from fractions import Fraction
 from functools import partial
-from typing import Literal
+from typing import Final, Literal
 
 from grammar.answers import Claim, Measure, evaluate
 from grammar.expressions import Num
@@ -89,6 +89,12 @@ NO_SUCH_VALUE = "No value of that name is asked in this problem."
 
 
 
+# The name is that of a value that nothing here asks for; it is not the word for what is shared.
+_A_NAMED_VALUE: Final = re.compile(
+    r"\s*[CQVUEW]_?\d\w*'*\s*(?:=|≈|is\b)\s*[-−]?\d[\d.,]*(?:\s*[A-Za-zµμ]{1,3})?\s*\.?\s*"
+)
+
+
 def value_at_a_choice(telling: Telling, ask: Ask, line: str, place: int) -> Told | None:
     """What follows a value, or a relation between values, that is said where words are asked; None
     for a line that says none, or says it beside an answer on offer.
@@ -100,7 +106,9 @@ def value_at_a_choice(telling: Telling, ask: Ask, line: str, place: int) -> Told
         is_equation_said = (unsettled.found, unsettled.cure) == UNSOLVED
         return _not_yet(telling, ask, str(unsettled)) if is_equation_said else None
     except Refusal:
-        return None
+        if not _A_NAMED_VALUE.fullmatch(line):
+            return None
+        return _not_yet(telling, ask, f"{NO_SUCH_VALUE} {offered(ask.options, False)}")
     if any(claim.target and isinstance(claim.sides[-1], Num) for claim in claims):
         return answer_in_values(telling, ask, line, place)
     meant = options_meant(telling, ask, line)
@@ -466,7 +474,7 @@ def _traced(
     ask, speech = telling.story.asks[at], _speech(telling)
     traced = trace(telling, at, judged, measure)
     found, asked, names = traced.found, telling, traced.found.names
-    text = _unfit(ask, judged, found.context, said, speech) or f"{said} does not fit."
+    text = _unfit(telling, at, judged, found.context, said) or f"{said} does not fit."
     if traced.is_cut:
         text, names = rule_text.cut_off(said), (rule_text.CUT_OFF,)
     elif not found.groups or found.context is None:
@@ -495,10 +503,15 @@ def _traced(
 
 
 def _unfit(
-    ask: Ask, judged: Judged, context: RuleContext | None, said: str, speech: Speech
+    telling: Telling, at: int, judged: Judged, context: RuleContext | None, said: str
 ) -> str | None:
-    """The consequence that cannot be, where a simple check finds one."""
-    known = known_at(context, speech) if context is not None else None
+    """The consequence that cannot be, where a simple check finds one that says no value which is
+    still to be found: out of its turn a value may rest on such.
+    """
+    asks, speech = telling.story.asks, _speech(telling)
+    ask = asks[at]
+    to_come = any(asks[n].right is not None and not telling.is_known(n) for n in range(at))
+    known = known_at(context, speech) if context is not None and not to_come else None
     found = unfit(known, judged.value) if known and judged.value is not None else NONE
     if found.kind == "none" or ask.dimension is None:
         return None

@@ -83,8 +83,10 @@ def _no_charge(step: Step, speech: Speech) -> Ask:
         text = f"If a wire were put between {points}, how much charge would go along it?"
         reason = "Nothing drives charge between points at one potential."
         hint = f"What would a meter read between {points}, before the wire?"
+    alone = step.kind == "equal" and len(step.parts) == 1
+    name = speech.name(Quantity("Q", step.parts[0].name)) if alone else ""
     return Ask(
-        "level charge", "charge", text, because(step, speech), reason, dimension="charge",
+        "level charge", "charge", text, because(step, speech), reason, name, dimension="charge",
         right=Fraction(0), hints=(hint,),
     )
 

@@ -85,18 +85,27 @@ def _named_first(telling: Telling, claim: Claim) -> Claim:
 
 
 _OWNER = re.compile(
-    r"(?i)\bC_?(\d+)\s+(?:has|holds|gets|takes|carries|stores|keeps|is\s+(?:left\s+with|at))\s+(?=[\d.])"
+    r"(?i)(?:(?:the\s+)?(?P<what>charge|voltage|p\.?\s?d\.?|energy)\s+(?:on|of|in|for|across)\s+"
+    r"C_?(?P<of>\d+)\s*(?:is|=)|\bC_?(?P<has>\d+)\s+(?:has|holds|gets|takes|carries|stores|keeps"
+    r"|is\s+(?:left\s+with|at)))\s*(?=[\d.])"
 )
 
 
 def _by_its_owner(telling: Telling, line: str, names: Collection[str]) -> str:
-    """C1 has 100 as Q1' = 100, where a charge is asked and it has that name."""
+    """C1 has 100 as Q1' = 100, where a charge is asked and it has that name, or where that of
+    another one is asked: it is no value without an owner then.
+    """
     asked = telling.ask.name if telling.ask is not None else ""
+    letter, number = asked[:1], asked[1:].rstrip("'")
     primes = asked[len(asked.rstrip("'")):]
 
     def named(found: re.Match[str]) -> str:
-        name = f"{asked[:1]}{found[1]}{primes}"
-        return f"{name} = " if name in names else found[0]
+        owner = found["of"] or found["has"]
+        name = f"{letter}{owner}{primes}"
+        what = (found["what"] or "")[:1].upper().replace("P", "V")
+        same_kind = not what or letter in {"C": "Q", "V": "VU", "E": "EW"}[what]
+        is_of_another = same_kind and number.isdigit() and number != owner
+        return f"{name} = " if (found["has"] and name in names) or is_of_another else found[0]
 
     return _OWNER.sub(named, line) if asked else line
 
