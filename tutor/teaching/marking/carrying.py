@@ -14,8 +14,8 @@ from tutor.teaching.marking.fitting import Fit, Gauge, power_of_sums
 from tutor.teaching.marking.grading import Subject
 from tutor.teaching.once import once
 from tutor.teaching.quantities import Quantity, Symbol
-from tutor.teaching.rules.context import route_of
-from tutor.teaching.rules.diagnosis import Diagnosis, Typed, diagnose
+from tutor.teaching.rules.context import RuleContext, SolvedRoute, route_of
+from tutor.teaching.rules.diagnosis import Diagnosis, Typed, contexts_of, diagnose_in
 from tutor.teaching.rules.skipped import diagnose_skipped
 from tutor.teaching.walk import Walk
 from tutor.teaching.ways_of_walk import canonical, planned, relations_to, used_by
@@ -99,6 +99,7 @@ def _work(values: Values) -> Value | None:
     return None if charge is None or voltage is None else tidy(charge * voltage)
 
 
+@once
 def gauge_of(own: Own, quantity: Quantity) -> Gauge:
     """What a value stated for this quantity is held against."""
     walk = own.walk
@@ -231,7 +232,7 @@ def subject_of(own: Own, quantity: Quantity) -> Subject[Quantity]:
     return Subject(
         quantity,
         gauge_of(own, quantity),
-        gauge_of(own._replace(led_to=()), quantity),
+        gauge_of(own._replace(led_to=()) if own.led_to else own, quantity),
         lambda: _others(own, quantity),
         recognise,
         lambda shift: _of_shift(own, quantity, shift),
@@ -258,22 +259,19 @@ def _of_shift(own: Own, quantity: Quantity, shift: int) -> tuple[str, ...]:
     return of_shift(shift)
 
 
+@once
 def _diagnosed(own: Own, quantity: Quantity, side: Fit) -> Diagnosis | None:
     """The wrong rules that give a side: on the true values, on the learner's, at a skipped step."""
     if side.number is None or quantity.point is not None:
         return None
     walk = own.walk
-    route = route_of(walk)
+    route = _route(walk)
     stated = own.stated.get(quantity)
     figures = side.figures
     if stated is not None and _are_reciprocal(own, quantity, stated, side):
         figures = max(figures, 2)  # the line before shows where even one figure comes from
     typed = Typed(side.number, side.half, figures)
-    mine = {q: v for q, v in own.values.items() if in_letters(v) or v > 0}  # rules divide by them
-    if walk.whole is not None:
-        for whole in [q for q in mine if q.of is None and q.point is None]:
-            mine[Quantity(whole.symbol, walk.whole.name)] = mine[whole]
-    found = diagnose(route, quantity, typed, mine)
+    found = diagnose_in(_contexts(own, quantity), quantity, typed)
     if found.groups:
         return found
     if len(walk.plan) > MOST_STEPS_TRIED:
@@ -281,6 +279,22 @@ def _diagnosed(own: Own, quantity: Quantity, side: Fit) -> Diagnosis | None:
     return diagnose_skipped(
         route, quantity, typed, lambda earlier: canonical(walk, earlier) not in own.stated
     )
+
+
+@once
+def _route(walk: Walk) -> SolvedRoute:
+    return route_of(walk)
+
+
+@once
+def _contexts(own: Own, quantity: Quantity) -> Sequence[RuleContext]:
+    """What wrong rules run on: the true values, and the learner's own."""
+    walk = own.walk
+    mine = {q: v for q, v in own.values.items() if in_letters(v) or v > 0}  # rules divide by them
+    if walk.whole is not None:
+        for whole in [q for q in mine if q.of is None and q.point is None]:
+            mine[Quantity(whole.symbol, walk.whole.name)] = mine[whole]
+    return contexts_of(_route(walk), quantity, mine)
 
 
 def _are_reciprocal(own: Own, quantity: Quantity, stated: Value, side: Fit) -> bool:

@@ -13,17 +13,16 @@ from grammar.measures import PURE, turned_dims
 from grammar.records import Dimension, Refusal
 from tutor.circuit.values import Value, in_letters, tidy
 from tutor.teaching.judging import SMALL, Judged, judge
+from tutor.teaching.once import once
 
 FitKind: TypeAlias = Literal["true", "own", "one figure", "power of ten", "unit", "off"]
 _GOOD: Final = ("true", "own", "one figure")
 
 
-class Gauge(NamedTuple):
-    """What a value is held against: its ``kind`` and the ``right`` value in SI units.
-
-    A number without a unit counts in 10**``power``, or in 10**``sums``, in which sums of given
-    numbers come out. ``ways`` gives what the right rules make of the learner's own values;
-    ``letters`` stand for values in this problem.
+class _Weighed(NamedTuple):
+    """``kind`` and ``right`` value in SI units. A number without a unit counts in 10**``power``, or
+    in 10**``sums``, in which sums of given numbers come out. ``ways`` gives what the right rules
+    make of the learner's own values; ``letters`` stand for values in this problem.
     """
 
     kind: Dimension | Dims
@@ -32,6 +31,12 @@ class Gauge(NamedTuple):
     ways: Callable[[], Iterable[Value]]
     letters: frozenset[str] = frozenset()
     sums: int | None = None
+
+
+class Gauge(_Weighed):
+    """What a value is held against. It never changes, so that how an amount fits it is worked out
+    once.
+    """
 
 
 class Fit(NamedTuple):
@@ -96,6 +101,7 @@ def _is_in_si(measure: Measure) -> bool:
     return not in_letters(measure.value) and 0 < abs(measure.value) < SMALL
 
 
+@once
 def _kind(gauge: Gauge, measure: Measure) -> tuple[FitKind, Judged]:
     kind, power, right = gauge.kind, gauge.power, gauge.right
     first = judge(measure, kind, power, right)

@@ -17,11 +17,12 @@ from tutor.teaching.marking.labels import label_of
 from tutor.teaching.marking.problem_kind import OwnValue, Passing
 from tutor.teaching.marking.routes import Group, names_met
 from tutor.teaching.marking.statements import Reader, Said
+from tutor.teaching.once import once
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.walk import Walk
 from tutor.teaching.ways_of_walk import canonical
 
-_BEHIND_OWN: Final = frozenset({"walk", "stated", "broken"})  # what a learner's values rest on
+_BEHIND_OWN: Final = ("walk", "stated", "broken")  # what a learner's values rest on
 
 
 class _Read(NamedTuple):
@@ -61,7 +62,8 @@ class Script(_Read):
 
     def _replace(self, **changes: Any) -> Script:
         after = super()._replace(**changes)
-        if "own" in vars(self) and not changes.keys() & _BEHIND_OWN:
+        is_as_before = all(getattr(self, each) is getattr(after, each) for each in _BEHIND_OWN)
+        if is_as_before and "own" in vars(self):
             vars(after)["own"] = self.own
         return after
 
@@ -85,12 +87,19 @@ def reader_of(script: Script) -> Reader:
 
 def lookup(script: Script, own: Own, statement: Statement) -> dict[str, Measure]:
     """What the names in a statement are worth to this learner."""
-    found = measured(script, meant_by(script, statement.sides), own.values)
-    for value in script.walk.truth.values():
-        for symbol in value.free_symbols if in_letters(value) else ():
-            if str(symbol)[:1] not in "VUQ":
-                found[str(symbol)] = known(symbol, "capacitance")
-    return found
+    return measured(script, meant_by(script, statement.sides), own.values) | _letters(script.walk)
+
+
+@once
+def _letters(walk: Walk) -> dict[str, Measure]:
+    """What the letters for capacitances are worth: themselves."""
+    return {
+        str(symbol): known(symbol, "capacitance")
+        for value in walk.truth.values()
+        if in_letters(value)
+        for symbol in value.free_symbols
+        if str(symbol)[:1] not in "VUQ"
+    }
 
 
 def meant_by(script: Script, sides: Sequence[Expression]) -> dict[str, Quantity]:

@@ -18,7 +18,6 @@ from grammar.records import Dimension
 from tutor.circuit.network import Capacitor, Network, Problem
 from tutor.circuit.steps import Step, StepKind
 from tutor.circuit.values import Value, in_letters
-from tutor.teaching.once import once
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.walk import Walk
 
@@ -94,16 +93,14 @@ class Held(NamedTuple):
     v: Fraction | None = None
 
 
-class RuleContext(NamedTuple):
-    """One asked value with what surrounds it.
-
-    ``place`` is the kind of question and ``right`` its value, in a unit of 10**``power``; ``usual``
-    is the power of ten that a bare number has there. ``parts`` are the capacitances that are
-    combined, or those of the step in which its capacitor stands, ``names`` their names and ``at``
-    its place among them; ``held`` is what the capacitors asked about hold. In a walk ``route``,
-    ``quantity``, ``values`` and ``step`` say where in the network that is. In a problem in stages
-    ``key`` is the question's own kind, ``facts`` and ``told`` what its own rules run on and speak
-    of, ``others`` the capacitances beside it.
+class _Asked(NamedTuple):
+    """``place`` is the kind of question and ``right`` its value, in a unit of 10**``power``;
+    ``usual`` is the power of ten that a bare number has there. ``parts`` are the capacitances that
+    are combined, or those of the step in which its capacitor stands, ``names`` their names and
+    ``at`` its place among them; ``held`` is what the capacitors asked about hold. In a walk
+    ``route``, ``quantity``, ``values`` and ``step`` say where in the network that is. In a problem
+    in stages ``key`` is the question's own kind, ``facts`` and ``told`` what its own rules run on
+    and speak of, ``others`` the capacitances beside it.
     """
 
     place: str
@@ -123,6 +120,12 @@ class RuleContext(NamedTuple):
     facts: Mapping[str, Fraction] = MappingProxyType({})
     told: Mapping[str, str] = MappingProxyType({})
     others: tuple[Fraction, ...] = ()
+
+
+class RuleContext(_Asked):
+    """One asked value with what surrounds it. It never changes, so that what wrong rules give there
+    is worked out once.
+    """
 
     @property
     def scale(self) -> Fraction:
@@ -311,7 +314,6 @@ def _plain(value: Value, dimension: Dimension, powers: Mapping[Dimension, int]) 
 # What rules run on where a walk stands: its route, and the context of one of its values.
 
 
-@once
 def route_of(walk: Walk) -> SolvedRoute:
     """What is true on this walk."""
     lettered = any(map(in_letters, walk.truth.values()))

@@ -12,6 +12,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from tutor.circuit.values import Value
+from tutor.teaching.once import once
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.rules.context import RuleContext, SolvedRoute, context_of
@@ -80,8 +81,20 @@ def diagnose(
     own: Mapping[Quantity, Value] | None = None,
 ) -> Diagnosis:
     """The malrules behind a wrong value of a quantity of a network."""
+    return diagnose_in(contexts_of(route, quantity, own), quantity, typed)
+
+
+def contexts_of(
+    route: SolvedRoute, quantity: Quantity, own: Mapping[Quantity, Value] | None
+) -> Sequence[RuleContext]:
+    """The contexts of a quantity of a network: on the true values, then on a learner's own."""
     contexts = [context_of(route, quantity), context_of(route, quantity, own) if own else None]
-    found = diagnose_on([each for each in contexts if each is not None], typed)
+    return [each for each in contexts if each is not None]
+
+
+def diagnose_in(contexts: Sequence[RuleContext], quantity: Quantity, typed: Typed) -> Diagnosis:
+    """The malrules behind a wrong value of a quantity of a network, in these contexts of it."""
+    found = diagnose_on(contexts, typed)
     at = found.at or quantity
     if at == Quantity("C") and found.context is not None and found.context.made is not None:
         at = Quantity("C", found.context.made)
@@ -103,10 +116,13 @@ def suspected(context: RuleContext | None, typed: Typed) -> Diagnosis | None:
 def matches(context: RuleContext, typed: Typed) -> list[Malrule]:
     """The malrules that give the number here, without the one-figure rule."""
     plain = typed.scaled(context.scale)
-    return [
-        malrule for malrule in CATALOGUE
-        if malrule.fits(context) and any(map(plain.is_met, malrule.wrong(context)))
-    ]
+    return [rule for rule, numbers in _wrong_here(context) if any(map(plain.is_met, numbers))]
+
+
+@once
+def _wrong_here(context: RuleContext) -> Sequence[tuple[Malrule, Sequence[Fraction]]]:
+    """The malrules that can be met here, each with what it gives."""
+    return [(rule, [*rule.wrong(context)]) for rule in CATALOGUE if rule.fits(context)]
 
 
 def grouped(found: Sequence[Malrule]) -> tuple[tuple[Malrule, ...], ...]:
