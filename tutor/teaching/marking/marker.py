@@ -54,6 +54,7 @@ from tutor.teaching.marking.problem_kind import (
     passed_by,
 )
 from tutor.teaching.marking.replaying import with_led
+from tutor.teaching.marking.restated import in_the_name_given
 from tutor.teaching.marking.statements import (
     Said,
     has_letter_after_number,
@@ -254,7 +255,7 @@ def _taken(
     by: ProblemKind[S, Topic], done: FoundIn[S, Topic], said: Said, place: _Place
 ) -> tuple[FoundIn[S, Topic], _Place]:
     """One more statement of a piece judged, or what is named without one remembered."""
-    sheet, said = in_the_name_sought(by, done.sheet, said)
+    sheet, said = in_the_name_sought(by, done.sheet, in_the_name_given(by, done.sheet, said))
     done = done._replace(sheet=sheet)
     said = said._replace(of_each=said.of_each or place.of_each)
     if said.statement is None:

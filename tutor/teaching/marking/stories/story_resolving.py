@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from typing import Final, NamedTuple
 
-from grammar.answers import DIMS, Measure, evaluate
+from grammar.answers import DIMS, Measure, as_si, evaluate
 from grammar.asking import QUANTITY
 from grammar.expressions import Name, Num, parts_of
 from grammar.measures import PURE
@@ -14,6 +14,7 @@ from grammar.records import Dimension, Refusal
 from tutor.teaching.judging import judge
 from tutor.teaching.marking.fitting import is_final, numbers_in
 from tutor.teaching.marking.grading import BY_VALUE, Statement, holds
+from tutor.teaching.marking.restated import is_shifted
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.stories.following import Link, follow
 from tutor.teaching.marking.stories.paper import (
@@ -186,6 +187,8 @@ def _named(paper: Paper, name: str, statement: Statement) -> StoryTarget:
     kind = QUANTITY.get(name[:1])
     if name == "C" and not paper.stated and _is_of_plates(statement):
         given = given_named(paper, "C1")  # before anything is asked
+    if name == "C" and not given:
+        given = [each for each in _of_the_only_one(paper) if _is_in_figures(paper, each, statement)]
     if (meant := _given_or_after(paper, name, given, statement)) is not None:
         return meant
     of_kind = [at for at in open_places(paper) if paper.asks[at].dimension == kind] if kind else []
@@ -367,6 +370,24 @@ def _is_of_plates(statement: Statement) -> bool:
 def _is_only_capacitor(paper: Paper, name: str) -> bool:
     """Whether C2 is the one capacitor of a problem after a change."""
     return name[:1] == "C" and name[1:].isdigit() and set(capacitances_given(paper)) == {"C1"}
+
+
+def _of_the_only_one(paper: Paper) -> list[Link]:
+    """The given capacitance of a problem with one capacitor."""
+    return given_named(paper, "C1") if set(capacitances_given(paper)) == {"C1"} else []
+
+
+def _is_in_figures(paper: Paper, link: Link, statement: Statement) -> bool:
+    """Whether a value is a given one, or that with another prefix: 0.025 F for 25 µF."""
+    try:
+        measure = evaluate(statement.sides[-1], lookup(paper, statement, 0))
+    except Refusal:
+        return False
+    if judged_given(paper, link, measure):
+        return True
+    dimension = link.value[1]
+    own = as_si(measure, dimension or PURE, paper.story.powers[dimension] if dimension else 0)
+    return is_shifted(own, link.value[0], least=3)
 
 
 def _only_one(paper: Paper, kind: Dimension) -> list[int]:
