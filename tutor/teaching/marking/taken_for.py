@@ -6,12 +6,14 @@ Whoever goes by one of them from a wrong whole capacitance on makes one mistake,
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from itertools import pairwise
+from itertools import combinations, pairwise
 from typing import Final
 
 from tutor.circuit.network import Capacitor, Network, Supply, point_names
 from tutor.circuit.reduction import reduce
 from tutor.circuit.solving import solve
+from tutor.circuit.star_delta import exchanged, to_delta, to_star
+from tutor.circuit.steps import after
 from tutor.circuit.values import Value
 from tutor.teaching.quantities import Quantity
 
@@ -76,3 +78,18 @@ def _values(network: Network, supply: Supply | None) -> Iterator[tuple[Quantity,
         yield Quantity("E", of), held.energy
     for point, level in solution.potentials.items():
         yield Quantity("V", None, point), level
+
+
+def values_by_star(network: Network) -> Iterator[Value]:
+    """The new capacitances of every such exchange, and what they then make of the others."""
+    for step in reduce(network).steps:
+        network = after(network, step)
+    points = network.points()
+    inner = [point for point in points if point not in network.ends]
+    stars = [to_star(network, three, ()) for three in combinations(points, 3)]
+    for each in (*stars, *(to_delta(network, centre, ()) for centre in inner)):
+        if each is None:
+            continue
+        yield from (c.value for c in each.new)
+        steps = reduce(exchanged(network, each)).steps
+        yield from (step.makes.value for step in steps if step.makes is not None)

@@ -30,6 +30,7 @@ from tutor.teaching.marking.phrases import DIFFERS, FOLLOWS, Rulings, given_misr
 from tutor.teaching.marking.problem_kind import FoundIn, JudgedFor, Meaning, Passing, ProblemKind
 from tutor.teaching.marking.statements import AMOUNT, Reader, Said
 from tutor.teaching.marking.stories.bridge_left_out import as_without, said_left_out
+from tutor.teaching.marking.stories.by_star import on_way_by_star
 from tutor.teaching.marking.stories.equations import equation_in, judge_equation, true_equation
 from tutor.teaching.marking.stories.following import follow
 from tutor.teaching.marking.stories.paper import (
@@ -116,6 +117,9 @@ _GOES_ON: Final = re.compile(
     r"[^=\d]*=?\s*(?=\d)"
 )
 _OF_ENERGY: Final = re.compile(r"^\s*[EWU]['’_\d]*\s*=|energy|stored")
+_ITS_POINT: Final = re.compile(  # of an arm or a side: 15 uF (A), 1 uF from A to B
+    r"(\d\s*[pnuµμm]?F)\s*(?:\([A-Z]\)|(?:from\s+|between\s+)?[A-Z]\s*(?:to|and|-)\s*[A-Z]\b)"
+)
 _SHARED_OUT: Final = re.compile(rf"\d[\d.]*(?:{TO}\d[\d.]*)+")  # how, and no value
 _EMPTY_AT_FIRST: Final = re.compile(
     r"=\s*0\b.*\b(?:uncharged|empty|not charged|no charge|at first|initially|to begin)\b"
@@ -189,7 +193,7 @@ def _in_large_letters(paper: Paper, text: str) -> str:
 def _readied(paper: Paper, piece: str) -> tuple[str, ...]:
     """A piece in the names that are read here, where a letter may also be that of a point."""
     points = [*_lone_points(paper), *paper.levels]
-    piece = _SHARED_OUT.sub(" ", piece)
+    piece = _ITS_POINT.sub(r"\1", _SHARED_OUT.sub(" ", piece))
     piece = _EMPTY.sub("C0", _CHANGED.sub(partial(_at_both_times, paper), piece))
     piece = _BEFORE.sub(partial(_as_given_before, paper), piece)
     piece = _GOES_ON.sub(partial(_as_after, paper), piece)
@@ -400,6 +404,8 @@ def _is_plainly_said(ask: Ask, option: Option, words: str) -> bool:
 def _equation(paper: Paper, said: Said) -> FoundIn[Paper, int] | None:
     """An equation in a value that is still to be found."""
     assert said.statement is not None
+    if (on_way := on_way_by_star(paper, said)) is not None:
+        return FoundIn(paper, (on_way,))
     names, sides = said.names, said.statement.sides
     if said.statement.turned:  # 1/C = 1/15 + 1/(4 + C)
         if not {*names} & {*names_in(*sides)}:

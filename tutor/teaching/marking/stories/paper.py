@@ -27,7 +27,7 @@ from tutor.teaching.marking.stories.following import (
     paths_of,
     unrounded,
 )
-from tutor.teaching.marking.taken_for import values_taken_for
+from tutor.teaching.marking.taken_for import values_by_star, values_taken_for
 from tutor.teaching.rules.asked import context_of_ask
 from tutor.teaching.rules.diagnosis import Diagnosis, Typed, diagnose_on
 from tutor.teaching.settings import Settings
@@ -51,7 +51,8 @@ class Paper(NamedTuple):
     is what a line that begins with an equals sign goes on with, as in a script about a network.
     ``has_goal``: the text asks for some value, and the others only lead to it. ``is_cut``: what
     bridges a network was said to play no part. ``levels`` are points whose letter, though it is
-    that of a quantity as well, stands for their potential in this script.
+    that of a quantity as well, stands for their potential in this script. ``by_star`` are the
+    capacitances that a star for a triangle leads to, or a triangle for a star.
     """
 
     story: Story
@@ -81,6 +82,7 @@ class Paper(NamedTuple):
     has_goal: bool = False
     is_cut: bool = False
     levels: tuple[str, ...] = ()
+    by_star: tuple[Value, ...] = ()
 
     @property
     def asks(self) -> tuple[Ask, ...]:
@@ -173,7 +175,12 @@ class Paper(NamedTuple):
 def begin_paper(story: Story, terms: Settings) -> Paper:
     """A paper on which nothing stands yet."""
     paths = paths_of(story)
-    return settled(Paper(story, terms, paths, right_balances(story, paths)))
+    paper = Paper(story, terms, paths, right_balances(story, paths))
+    if story.kind == "network" and story.network is not None:
+        asked = {ask.right for ask in story.asks}
+        way = (value for value in values_by_star(story.network) if value not in asked)
+        paper = paper._replace(by_star=tuple(dict.fromkeys(way)))
+    return settled(paper)
 
 
 def settled(paper: Paper) -> Paper:
@@ -300,7 +307,10 @@ def names_on(paper: Paper) -> frozenset[str]:
     worked = {name for ask in paper.asks for way in ask.ways for name in way.worked}
     names |= {f"{name}'" for name in worked}  # V1' for V1 after a change
     whole = {"C", "Q", "V", "E"}  # any learner may write of the whole
-    return frozenset({*names, *whole, *map(twin, names), *paper.aliases, *paper.noted})
+    points = paper.story.network.points() if paper.by_star and paper.story.network else ()
+    arms = {f"C{line}{point}" for point in points for line in ("_", "") if point not in whole}
+    arms |= {f"C_{point}" for point in points}  # of a star
+    return frozenset({*names, *whole, *arms, *map(twin, names), *paper.aliases, *paper.noted})
 
 
 def worth(paper: Paper, name: str, at: int) -> Measure | None:

@@ -53,7 +53,7 @@ _AT_POINT = re.compile(
     r"(?:point\s+)?[A-Za-z]\w*\s*[:,]\s*",
     re.IGNORECASE,
 )
-_POINT_NAMED = re.compile(r"^\s*[A-Za-z]\s*:\s*(?=.*=)")
+_POINT_NAMED = re.compile(r"^\s*(?:[A-Za-z]\s*:|\([A-Z]\)\s*:?)\s*(?=.*=)")
 _RATING = re.compile(r"\brating of C\w+")
 _IN_AIR = re.compile(r"\(?\b(C\w*) with air\b\)?")
 _ENERGY_LOST = re.compile(
