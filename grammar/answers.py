@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -98,6 +98,7 @@ def read_claims(
     """
     text = _ROOT_OF.sub(r"\1 (\2)", " ".join(text.splitlines()))
     text = _THAT_IS.sub(" = ", _ROOT.sub(f" {ROOT} ", text))
+    text = _KIND_AND_NAME.sub(_named_once, text)
     line = AnswerLine(text, spelling(names), letters, told=told, sizes=sizes)
     _check_size(line)
     _check_brackets(line)
@@ -110,6 +111,23 @@ def read_claims(
 
 # 21/3, i.e. 7 µF: the same value once more.
 _THAT_IS = re.compile(r"(?i)[,;]?\s*(?:=\s*)?\bi\.\s?e\.?,?\s*(?:=\s*)?(?=[\d(])")
+
+
+# The charge Q1 = 40 µC says no product of two charges; the charge C1 is that on it.
+_KIND_AND_NAME = re.compile(
+    r"\b(?P<kind>(?i:charge|voltage|energy|capacitance|p\.?d\.?|potential difference))\s+"
+    r"(?P<name>[CQVUEW])(?=_?\w{0,5}'*\s*[=:])"
+)
+_OWN_LETTERS: Mapping[str, str] = MappingProxyType(
+    {"ca": "C", "ch": "Q", "en": "EWU", "p.": "VU", "pd": "VU", "po": "VU", "vo": "VU"}
+)
+
+
+def _named_once(found: re.Match[str]) -> str:
+    name = found["name"]
+    if name in _OWN_LETTERS[found["kind"][:2].lower()]:
+        return name
+    return f"{found['kind']} on {name}" if name == "C" else found[0]
 
 
 def is_plain_value(text: str) -> bool:

@@ -31,6 +31,7 @@ _NUMBERING = re.compile(
     r"|\s*[a-h]\.\s+(?=[A-Z1(])|\s*[-*•–]\s+"
 )
 _BOX = re.compile(r"^\s*[\[|]\s*(.*?)\s*[\]|]\s*$")
+_CHANGE = re.compile(r"[\u0394\u2206]\s*(?=[VU]_?\d)")  # a p.d. is one between two points
 _RULE = re.compile(r"^\s*(?:[_=\-–—─~*+|]\s*){3,}$")
 _EMPHASIS = re.compile(r"\*\*(?=\S)(.+?)(?<=\S)\*\*|(?<![A-Za-z0-9_])__(?=\S)(.+?)__")
 _TICK = re.compile(r"\s*[\u2713\u2714\u2611√]+\s*$")
@@ -38,12 +39,15 @@ _BAR = re.compile(r"[-–—─_]+")
 _SIDE_BY_SIDE = re.compile(
     r"(=\s*[-+]?[\d.,]+\s*(?:[pnuµμmkM]?[FVJ]|[pnuµμm]C))\s+(?=[CQVUEW](?:_?\w{1,5})?'*\s*=)"
 )
-# Written close, V1=30 V2=20: what stands between two spaces is one equation.
+# Written close, V1=30 V2=20 or 4x5=20 3x5=15: what stands between two spaces is one equation.
 _CLOSE = re.compile(
-    r"(?<![\w'.])([A-Za-z]\w{0,4}'*=\S*\d(?:[pnuµμm]?[FCVJ]|[uµμ])?)\s+(?=[A-Za-z](?:_?\d{1,3})?'*=)"
+    r"(?<![^\s,;:])([\w.(½][^\s=]*=\S*\d(?:[pnuµμm]?[FCVJ]|[uµμ])?)\s+"
+    r"(?=(?![x×])[\w.(½][^\s=]*=\S*[\d½])"
 )
 # Two equations side by side, told apart by the room between them.
-_FAR_APART = re.compile(r"(=[^=;]*[\w)])\s{2,}(?=[CQVUEW](?:_?\w{1,5})?'*\s*=)")
+_FAR_APART = re.compile(
+    r"(=[^=;]*[\w)])\s{2,}(?=[CQVUEW](?:_?\w{1,5})?'*\s*=|[\d(.½][^=;]*=|[a-z]+(?:\s[a-z]+)*:)"
+)
 _TERM = r"(?:[A-Z]\w*'*|\d+(?:\.\d+)?(?:/\d+)?)"
 _IN_ROW = rf"{_TERM}(?:\s*:\s*{_TERM})+"
 _RATIO = re.compile(rf"(?<![\w:./]){_IN_ROW}(?:\s*=\s*{_IN_ROW})+(?!\s*[:\w])")
@@ -217,7 +221,7 @@ def _line(number: int, text: str, source: str) -> PlainLine:
     crossed = kept != source
     if _TEX.search(kept):
         kept = _without_tex(kept)
-    kept = kept.translate(_ROUND)
+    kept = _CHANGE.sub("", kept.translate(_ROUND))
     if _RULE.match(kept):
         kept = ""
     kept = _EMPHASIS.sub(lambda found: found[1] or found[2], kept)

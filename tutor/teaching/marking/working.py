@@ -179,8 +179,10 @@ _ADDED_BY_NAME = re.compile(  # + C2 → 9 µF
 _IN_WORDS_ALONE = re.compile(
     r"^(\s*[A-Za-z]+(?:\s+[a-z]+)*\s+\d[\d.]*)\s*([uµμ])(?=\s*(?:$|[;,]|=>|-{1,2}>|[→⇒]))"
 )
-_GOES_AS = re.compile(  # V goes as 1/C: how it goes, and no value
-    r"\b(?:goes|go|varies|is|are|divides?|splits?|shared?)\s+(?:as|like|with)\s+(?:1\s*/\s*)?C\b(?!\s*[=\d])"
+_GOES_AS = re.compile(  # V goes as 1/C, shared in the ratio of C: how it goes, and no value
+    r"\s*\b(?:(?:goes|go|varies|is|are|divides?|splits?|shared?)\s+(?:as|like|with)"
+    r"|(?:in\s+)?(?:the\s+|inverse\s+|direct\s+)*(?:ratio|proportion)s?\s+(?:of|to|with))"
+    r"\s+(?:the\s+)?(?:1\s*/\s*)?C(?:'?s)?\b(?!\s*[=\d/*])"
 )
 _PROPORTIONAL = re.compile(r"\b([A-Z]\w*'?)\s*[~\u221d]\s*(?:1\s*/\s*)?[A-Z]\w*²?")  # E ~ 1/C
 # V1 : V2 = 4C : 2C = 2 : 1
@@ -315,7 +317,7 @@ def _pieces(plain: str) -> tuple[str, ...]:
     plain = _COMPARED_LAST.sub("", _COMPARED_FIRST.sub("", plain))
     plain = _SAME_TOO.sub(r"\1; \3 = \2", _MULTIPLE.sub("", plain))
     plain = _NAMES_LISTED.sub(r"\1 and \2:", _ADDED_BY_NAME.sub("", plain))
-    plain = _IN_WORDS_ALONE.sub(r"\1 \2F", _GOES_AS.sub(" ", plain))
+    plain = _IN_WORDS_ALONE.sub(r"\1 \2F", _GOES_AS.sub("", plain))
     plain = _SQUARE_FLAT.sub(r"\1²", plain)
     plain = plain.replace("/", ",") if _IN_SLASHES.match(plain) else _NOTE_AFTER.sub(_noted, plain)
     plain = _WAS.sub(r"\1 = \2; \1 before = \3", _SO_MANY_TIMES.sub("", plain))
