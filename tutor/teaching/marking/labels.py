@@ -133,6 +133,12 @@ _FLAT: Final = str.maketrans("−⁻⁰¹²³⁴⁵⁶⁷⁸⁹", "--0123456789"
 _FARAD_PREFIXES: Mapping[str, int] = MappingProxyType(
     {"p": -12, "n": -9, "u": -6, "µ": -6, "m": -3, "": 0}
 )
+_SAME_ON_EACH = re.compile(
+    r"\bsame\s+(?P<what>charge|q|v|voltage|p\.?\s?d\.?)\s+(?:on|for|across|in|over)\s+"
+    r"(?:each|both|all)\b",
+    re.IGNORECASE,
+)
+_UNIT_SAID = re.compile(r"\d\s*[pnuµμmk]?([CV])(?![A-Za-z\d])")
 _OF_EACH = re.compile(r"\b(?:each|both|all|every\w*|everything)\b", re.IGNORECASE)
 
 
@@ -216,7 +222,15 @@ def with_ones_named(text: str, values: Mapping[str, Value]) -> str:
 
 
 def says_of_each(text: str) -> bool:
-    """Whether words say something of several alike: "8 V on both", "24 uC each"."""
+    """Whether words say something of several alike: "8 V on both", "24 uC each"; where it is a
+    charge that is the same on both, they say nothing of a p.d. beside it, nor the other way round.
+    """
+    shared = _SAME_ON_EACH.search(text)
+    if shared is not None:
+        own, other = ("C", "V") if shared["what"][0] in "qQcC" else ("V", "C")
+        units = {found[1] for found in _UNIT_SAID.finditer(text)}
+        if other in units and own not in units:
+            text = _SAME_ON_EACH.sub(" ", text)
     return _OF_EACH.search(text) is not None
 
 

@@ -159,6 +159,11 @@ _SHARE_THEN = re.compile(  # gets 2/3 => 12 V: the share is the way to the value
 )
 _PART_OF_ALL = re.compile(rf"\b{_SHARE}(?=[a-z]{{3}})")
 _PART_ALONE = re.compile(rf"^\s*(?:the\s+)?\d[\d.]*\s*[pnuµμm]?F?\s+{_SHARE}[a-z ]+$")
+# Which number of a ratio is whose: "3 : 1, the single C gets the 3".
+_OF_RATIO = re.compile(
+    r"(?:^|[,;])\s*(?:the\s+)?[\w ]{1,30}\s(?:gets?|takes?|has)\s+the\s+\d+(?:\s+parts?)?\s*"
+    r"(?=$|[,;.])"
+)
 # The way to a value, in brackets after it: "1.5 uF (3x3/6)".
 _WAY_AFTER = re.compile(r"(?<=[FCVJ])\s*\([^()A-Za-wyz]*\d[^()A-Za-wyz]*\)\s*$")
 _SAME_AMOUNT = re.compile(  # 2500 nJ (2.5 µJ)
@@ -331,7 +336,7 @@ def _pieces(plain: str) -> tuple[str, ...]:
     plain = _SAME_AMOUNT.sub(_once, plain)
     plain = _WAY_AFTER.sub("", _SAID_BESIDE.sub(" ", _KNOWN_BESIDE.sub(r"; \1", plain)))
     plain = _SHARE_THEN.sub(r"\1 ", plain)
-    plain = _PART_OF_ALL.sub("has part of the ", _PART_ALONE.sub("", plain))
+    plain = _PART_OF_ALL.sub("has part of the ", _PART_ALONE.sub("", _OF_RATIO.sub("", plain)))
     plain = _EITHER_SIGN.sub(" + ", _BY_FACTOR.sub(_before_and_after, plain))
     plain = _LETTER_IN_BRACKETS.sub(r"\1", plain)
     plain = _ACROSS.sub(r"\1 across ", plain)
