@@ -149,8 +149,10 @@ def _guesses(stock: CapacitorsTold, heard: Sequence[WordHeard]) -> list[Guess]:
     """The networks that the words speak for, the best first; none where a word of joining has no
     part in what they claim.
     """
+    if not 1 < len(stock.worths) <= _MOST_CAPACITORS:
+        return []
     parts = _parts_of(heard, len(stock.worths))
-    if not 1 < len(stock.worths) <= _MOST_CAPACITORS or not 0 < len(parts) <= MOST_PARTS:
+    if not 0 < len(parts) <= MOST_PARTS:
         return []
     claims, unused = claims_of(heard)
     if unused:

@@ -35,8 +35,9 @@ def values_in(pieces: Sequence[Chunk], unit: str) -> list[ValueTold]:
     Errors: ``NothingHeard`` for a value of several of which the number is not understood.
     """
     found: list[ValueTold] = []
+    with_units = any(each.tag == "CAPV" for each in pieces)
     for at in range(len(pieces)):
-        worth = _worth(pieces, at, unit)
+        worth = _worth(pieces, at, unit, with_units)
         if worth:
             many, start = _counted(pieces, at)
             if many == 1 and at + 1 < len(pieces) and pieces[at + 1].tag == "EACH":
@@ -46,14 +47,13 @@ def values_in(pieces: Sequence[Chunk], unit: str) -> list[ValueTold]:
     return found
 
 
-def _worth(pieces: Sequence[Chunk], at: int, unit: str) -> str:
+def _worth(pieces: Sequence[Chunk], at: int, unit: str, with_units: bool) -> str:
     """What a piece is worth as a capacitance, "" where it is none: a bare number is one where no
     value has a unit, and beside others where it is picked out, or joined to like they are.
     """
     piece = pieces[at]
     if piece.tag == "CAPV":
         return str(piece.datum)
-    with_units = any(each.tag == "CAPV" for each in pieces)
     before = pieces[at - 1] if at else NOTHING
     if piece.tag == "LC" and (not with_units or not unit):
         return "C" if before.tag != "CAPN" or not with_units else ""
@@ -64,7 +64,8 @@ def _worth(pieces: Sequence[Chunk], at: int, unit: str) -> str:
         is_count = after.tag in ("CAP", "NUM", "NUMS", "BRANCH", "GROUP", "OTHER", "OF", "TIMES")
         return "" if is_count or piece.text == "1" else f"{piece.datum} {unit or 'uF'}"
     named = before.tag == "EQ" and at > 1 and pieces[at - 2].tag == "NAME"
-    known = any(_same(f"{piece.datum} {unit}", str(e.datum)) for e in pieces if e.tag == "CAPV")
+    own = _folded(f"{piece.datum} {unit}")
+    known = any(own == _folded(str(each.datum)) for each in pieces if each.tag == "CAPV")
     is_other = before.tag in ("WITH", "A") and after.tag in _AFTER_ANOTHER
     is_meant = known and before.tag in ("THE", "AND", "COMMA", "ACROSS", "OTHER")
     return f"{piece.datum} {unit}" if named or is_meant or is_other else ""
@@ -194,8 +195,9 @@ def stock_of(
     names: list[str] = []
     worths: list[str] = []
     whom: dict[int, tuple[int, ...]] = {}
+    of_worth: dict[str, list[int]] = {}
     for value in values:
-        known = [i for i, worth in enumerate(worths) if _same(worth, value.worth)]
+        known = of_worth.setdefault(_folded(value.worth), [])
         if value.name and value.name in names:
             whom[value.at] = (names.index(value.name),)
             continue
@@ -203,14 +205,16 @@ def stock_of(
             whom[value.at] = tuple(known[: value.many] if value.many > 1 else known)
             continue
         whom[value.at] = tuple(range(len(names), len(names) + value.many))
+        known += whom[value.at]
         names += [value.name] * value.many
         worths += [value.worth] * value.many
     _align(names, pieces)
     return CapacitorsTold(tuple(names), tuple(worths)), whom
 
 
-def _same(one: str, other: str) -> bool:
-    return re.sub(r"[\s-]", "", one).lower() == re.sub(r"[\s-]", "", other).lower()
+def _folded(worth: str) -> str:
+    """A value as it is compared with others."""
+    return re.sub(r"[\s-]", "", worth).lower()
 
 
 def _is_definite(pieces: Sequence[Chunk], start: int) -> bool:

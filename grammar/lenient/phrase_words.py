@@ -211,13 +211,14 @@ def phrase_terms(sentence: str, unit: str, names: Sequence[str]) -> list[Term]:
 
 def _terms(pieces: Sequence[Chunk], unit: str, names: Sequence[str]) -> Iterator[Term]:
     pieces = rewritten(pieces, _BETWEEN_ENDS)
+    in_farads = any(map(_has_farads, pieces))
     for at, piece in enumerate(pieces):
         after = pieces[at + 1].tag if at + 1 < len(pieces) else ""
         if piece.text in names and piece.tag in _LETTERS:
             yield Term("NAME", piece.text)
         elif piece.tag == "LETTER" and piece.text == "A":
             yield Term("A")
-        elif piece.tag == "LC" and not any(_has_farads(each) for each in pieces):
+        elif piece.tag == "LC" and not in_farads:
             yield Term("AMOUNT", f"C#{at}")
         elif piece.text.lower() == "that" and after in _AFTER_THAT:
             yield Term("THIS")

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import islice
 from typing import Final, NamedTuple
 
 from grammar.lenient.way_words import AMOUNT, NAME
@@ -227,8 +228,9 @@ class _Drawing:
         waiting: list[_Told] = []
         open_pair: _Pair | None = None
         used = False
+        kinds = [each.kind for each in words]
         for at, word in enumerate(words):
-            rest = [each.kind for each in words[at + 1 :] if each.kind in ("PAIR", "VALUE")]
+            rest = [*islice((each for each in kinds[at + 1 :] if each in ("PAIR", "VALUE")), 2)]
             if word.kind == "ENDS":
                 self.ends = (word.points[0], word.points[1])
             elif word.kind in ("VALUE", "WIRE", "SUPPLY"):
