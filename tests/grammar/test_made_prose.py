@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from itertools import islice
 
 import pytest
@@ -14,6 +15,7 @@ from tests.prose_report import FAULTS, how_read
 TEXTS = 120
 SAMPLE = tuple(islice(made_texts(11), TEXTS))
 STORIES = tuple(islice(made_stories(11), TEXTS))
+read_once = cache(how_read)
 
 
 def test_every_way_to_tell_is_in_the_sample() -> None:
@@ -23,11 +25,11 @@ def test_every_way_to_tell_is_in_the_sample() -> None:
 
 @pytest.mark.parametrize("made", [*SAMPLE, *STORIES], ids=lambda made: made.text[:60])
 def test_no_text_is_read_as_another_network(made) -> None:
-    kind, read = how_read(made)
+    kind, read = read_once(made)
     assert kind not in FAULTS, read
 
 
 def test_most_are_read_as_they_are_told() -> None:
     for sample in (SAMPLE, STORIES):
-        kinds = [how_read(each)[0] for each in sample]
+        kinds = [read_once(each)[0] for each in sample]
         assert sum(kind.startswith("read right") for kind in kinds) > 0.85 * len(kinds)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import NamedTuple
 
 import pytest
@@ -71,6 +72,7 @@ def told(text: str, asked: WhatIsAsked = "what is open", manner: Manner = PLAIN)
     return Heard(tuple(lines), "\n".join(words), turn)
 
 
+@cache
 def count(text: str, asked: WhatIsAsked, manner: Manner = PLAIN) -> int:
     return len(told(text, asked, manner).lines)
 
