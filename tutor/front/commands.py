@@ -81,8 +81,10 @@ def _tell(text: str) -> None:
     """A last word on standard error, if it takes one."""
     from grammar.shown import visible
 
-    with suppress(OSError):
+    try:
         print(visible(text), file=sys.stderr, flush=True)
+    except OSError:
+        _let_go_of_output()  # or what is left of it would be tried once more at the end
 
 
 def _of_streams(fault: OSError) -> str:

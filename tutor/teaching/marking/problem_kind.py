@@ -195,9 +195,9 @@ def kept(sheet: S, each: Judgement[Topic]) -> S:
     one = frozenset((each.quantity,))
     off = each.verdict != "right" and each.fault != "unit"
     unsure = each.guessed and each.verdict == "wrong"
-    stated = {} if each.value is None else {each.quantity: each.value}
+    is_new = each.value is not None and sheet.stated.get(each.quantity) != each.value
     return sheet._replace(
-        stated={**sheet.stated, **stated},
+        stated={**sheet.stated, each.quantity: each.value} if is_new else sheet.stated,
         hint=(),
         wrong=sheet.wrong | one if off else sheet.wrong - one,
         doubtful=sheet.doubtful | one if unsure else sheet.doubtful - one,
