@@ -15,6 +15,7 @@ from tests.sampled import some
 
 # The machine's speed is nobody's fault, and the same tree gives the same verdict twice. To look
 # for new examples run with --hypothesis-profile=wandering.
+gc.disable()  # until all tests are collected: nothing of them goes before the end
 settings.register_profile("platewalk", deadline=None, derandomize=True, max_examples=some(100))
 settings.register_profile("wandering", deadline=None, max_examples=some(100))
 settings.load_profile("platewalk")
@@ -24,6 +25,7 @@ def pytest_collection_finish() -> None:
     """The tests and their cases stay to the end: nothing of them is looked at for what may go."""
     gc.collect()
     gc.freeze()
+    gc.enable()
 
 
 @pytest.fixture(scope="session", autouse=True)
