@@ -17,6 +17,7 @@ from tutor.practice.questions.kinds import make_question, story_of_question
 from tutor.teaching.marking.any_problem import mark_working
 from tutor.teaching.marking.examining import GENERAL_PRACTICE
 from tutor.teaching.skills import BY_CODE, UNITS
+from tutor.teaching.staged.choosing import named
 
 
 @pytest.mark.parametrize(
@@ -193,6 +194,8 @@ def test_a_letter_is_marked_and_of_two_neither_counts() -> None:
     for script, marks, outcome in (
         ((right,), 1, "right"), ((f"{right})",), 1, "right"), ((wrong,), 0, "wrong"),
         ((wrong, right), 0, "wrong"), ((right, right), 1, "right"), (("perhaps",), 0, None),
+        ((f"The answer is {right} because", "it is less than 7"), 1, "right"),
+        ((f"One charge along a chain, so {wrong}",), 0, "wrong"),
         ((), 0, None),
     ):
         found = mark_question(question, script, 2)
@@ -203,3 +206,24 @@ def test_a_letter_is_marked_and_of_two_neither_counts() -> None:
         item = to_go_over(found)
         assert (item is None) == bool(marks)
         assert item is None or item.question == asked
+
+
+@pytest.mark.parametrize(
+    ("line", "letter"),
+    [
+        ("The answer is b because it is less than the smallest", "b"),
+        ("It must be (a) as the p.d. is above the largest", "a"),
+        ("b is right", "b"),
+        ("Ans: b. A chain is below its smallest", "b"),
+        ("A chain takes less, so d", "d"),
+        ("Because it is above them all, b", "b"),
+        ("it is b, not a", "b"),
+        ("not a, b", "b"),
+        ("a or b", None),
+        ("It cannot be b", None),
+        ("a chain has one charge", None),
+    ],
+)
+def test_a_letter_counts_whatever_its_reason_speaks_of(line: str, letter: str | None) -> None:
+    ask = story_of_question(make_question("bounds", 0)).asks[0]
+    assert [option.words[0] for option in named(ask, line)] == ([letter] if letter else [])

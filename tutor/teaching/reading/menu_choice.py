@@ -23,13 +23,14 @@ _MIDDLE = ("middle", "centre", "center")
 _LEAD = re.compile(
     r"(?:(?:i(?:d| would| ll| will)? (?:think|guess|say|was|choose|pick|chose|take|did|meant)"
     r"|thinking(?: of)?"
-    r"|it(?:s| is| was)?|that(?:s| is| was)?|maybe|probably|my answer is|the answer is|answer"
-    r"|definitely|surely|must be|must have been|im|go(?:ing)? (?:with|for)|lets say|perhaps"
+    r"|it(?:s| is| was)?|that(?:s| is| was)?|maybe|probably|my (?:answer|choice) is|the answer is|answer|ans"
+    r"|definitely|surely|(?:must|should|will) be|(?:has|have|ought) to be|must have been|im|go(?:ing)? (?:with|for)|lets say|perhaps"
     r"|number|option|letter|entry|choice|line|statement|list|the|no|nr|by|doing|using)\s+)*"
 )
 _TAIL = re.compile(
     r"(?:\s+(?:one|option|entry|equation|formula|statement|answer|choice|line|please|i think"
-    r"|i guess|probably|maybe|of them|then|for me|in the list|on the list|list))*"
+    r"|i guess|probably|maybe|of them|then|for me|in the list|on the list|list"
+    r"|(?:is|must be|seems|looks) (?:the )?(?:right|correct|true|best)|is (?:it|the answer)))*"
 )
 
 # The kind of thing and its place, whatever stands around them: number two is the bottleneck.

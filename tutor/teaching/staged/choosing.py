@@ -77,6 +77,8 @@ def named(ask: Ask, line: str) -> list[Option]:
     letter = _LETTER.fullmatch(said)
     if letter:
         return [option for option in ask.options if option.words[0] == letter[1]]
+    if by_letter := named_by_letter(ask, line):
+        return by_letter
     # Only whole answers count from here on: 'a' is a word as well as a letter.
     written = _entry(ask, line)
     if written is not None:
@@ -85,6 +87,34 @@ def named(ask: Ask, line: str) -> list[Option]:
     return whole or _of_the_list(ask, line)
 
 
+_NOT_IT = re.compile(
+    r"(?i)\b(?:and\s+|but\s+)?(?:not|never|nor|rather\s+than|instead\s+of)\s+\(?[a-h]\b\)?"
+)
+_HEAD_OF_ANSWER = re.compile(r"(?i)^\W*(?:the\s+)?ans(?:wer)?\s*[.:=]+")
+_CONCLUDES = re.compile(r"(?i)\b(?:so|hence|therefore|thus)\b")
+_SMALL_LETTER = re.compile(r"\W*[a-h]\W*")  # a capital at the end of a list is a point
+
+
+def named_by_letter(ask: Ask, line: str) -> list[Option]:
+    """The entry of a list whose letter a line gives as its answer, before its reason or after it:
+    what the reason speaks of is no choice.
+    """
+    if not is_lettered(ask):
+        return []
+    said = _NOT_IT.sub(" ", _HEAD_OF_ANSWER.sub(" ", line))
+    before, *concluded = _CONCLUDES.split(said)
+    clauses = [each for each in _CLAUSE_ENDS.split(before) if each.strip(" ()")]
+    last = clauses[-1:] if clauses and _SMALL_LETTER.fullmatch(clauses[-1]) else []
+    for given in (clauses[:1], [_CLAUSE_ENDS.split(each)[0] for each in concluded], last):
+        places = {
+            place_in(each, len(ask.options)) for each in given if _A_LETTER.search(each)
+        } - {None}
+        if places:
+            return [option for at, option in enumerate(ask.options) if at in places]
+    return []
+
+
+_A_LETTER = re.compile(r"(?i)(?<!\w)[a-h](?!\w)")
 _A_POINT = re.compile(r"\bP\b(?!\s*\.?\s*[dD]\b)")  # a capital is a point, and no p.d.
 _ANY_MORE = re.compile(r"(?i)\b(?:any\s?more|any\s+longer)\b")
 _CLAUSE_ENDS = re.compile(rf"(?i)[,;:.!–—]|{WORDS}|\b(?:as|so|both)\b")
