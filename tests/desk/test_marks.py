@@ -169,6 +169,14 @@ def test_a_few_are_never_counted_out(tmp_path: Path) -> None:
     }
 
 
+def test_what_was_never_written_is_right_only_where_its_value_is(tmp_path: Path) -> None:
+    skips = {f"R{n}": "C = 2.1 uF\nV1 = 2.1*12/3 = 8.4 V\n" for n in range(5)}
+    slips = {f"S{n}": "C = 3 + 7 = 10 uF\nV1 = 10*12/3 = 40 V\n" for n in range(7)}
+    blocks = list(slips_of(marked(class_of(tmp_path, **skips, **slips))))
+    rows = {row[0]: row[1:] for row in table(blocks, "Line by line").rows}
+    assert rows["Q"] == ("5 of 12", "nobody", "7 of 12", "nobody")
+
+
 @pytest.mark.parametrize("start", ["=", "+", "-", "@"])
 def test_no_cell_of_the_table_is_a_formula(tmp_path: Path, start: str) -> None:
     folder = class_of(tmp_path, a=f"name: {start}HYPERLINK(1)\n{RIGHT}", b="name: Ben\n" + ADDED)

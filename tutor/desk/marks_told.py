@@ -109,7 +109,8 @@ def _made_of(credit: Credit) -> str:
     if credit.verdict in ("right", "carried"):
         return credit.verdict
     if credit.verdict is None:
-        return "right" if credit.got == credit.of else "nothing"
+        known = "carried" if credit.led_on else "right"
+        return known if credit.got == credit.of else "nothing"
     return "slip"
 
 

@@ -45,13 +45,15 @@ class Lost(NamedTuple):
 class Awarded(NamedTuple, Generic[Topic]):
     """The marks of each statement (line by line, as graded), what rules took away, and the items
     ``left`` for which nothing was written and that nothing written implies; ``completed`` are those
-    with a way whose value later lines show.
+    with a way whose value later lines show, ``led_on`` what later lines show to have a value that
+    an earlier slip led to.
     """
 
     marks: tuple[tuple[Marks, ...], ...]
     lost: Lost
     left: tuple[Offer[Topic], ...]
     completed: frozenset[Topic] = frozenset()
+    led_on: frozenset[Topic] = frozenset()
 
 
 class Ground(NamedTuple, Generic[Topic]):
@@ -105,11 +107,12 @@ def award(
             )
             row.append(given)
         marks.append(row)
-    implied = _add_implied(ground, lines, marks)
+    implied, led_on = _add_implied(ground, lines, marks)
     completed = frozenset(implied & {each.quantity for grades in lines for each in grades})
     seen = implied | {each.quantity for grades in lines for each in grades}
     left = tuple(item for item in ground.items if item.quantity not in seen)
-    return Awarded(tuple(tuple(row) for row in marks), rules.lost, left, completed)
+    rows = tuple(tuple(row) for row in marks)
+    return Awarded(rows, rules.lost, left, completed, led_on)
 
 
 def _one(
@@ -222,9 +225,9 @@ def _add_implied(
     ground: Ground[Topic],
     lines: Sequence[Sequence[Judgement[Topic]]],
     marks: list[list[Marks]],
-) -> set[Topic]:
+) -> tuple[set[Topic], frozenset[Topic]]:
     """Credit what was never written to the first line that shows it, and the value of what was
-    begun rightly and never worked out.
+    begun rightly and never worked out. Gives what was credited, and what of it is carried on.
     """
     written = {each.quantity for grades in lines for each in grades}
     valued: set[Topic] = worked_out(lines)
@@ -237,6 +240,7 @@ def _add_implied(
     }
     left = {q: item for q, item in left.items() if item.independent or not item.asked}
     credited: set[Topic] = set()
+    led_on: set[Topic] = set()
     for at, grades in enumerate(lines):
         for place, each in enumerate(grades):
             is_equation = each.relation and each.verdict == "right"
@@ -252,10 +256,12 @@ def _add_implied(
                 needed -= {each.quantity} & begun
             gained = [left.pop(q) for q in list(left) if q in needed]
             credited |= {item.quantity for item in gained}
+            if each.verdict == "carried":
+                led_on |= each.carrying.intersection(item.quantity for item in gained)
             more = sum(item.marks for item in gained)
             before = marks[at][place]
             marks[at][place] = before._replace(implied=before.implied + more, of=before.of + more)
-    return credited
+    return credited, frozenset(led_on)
 
 
 def worked_out(lines: Sequence[Sequence[Judgement[Topic]]]) -> set[Topic]:

@@ -46,7 +46,8 @@ class Credit(NamedTuple):
 
     ``key`` is that of its question in the dialogue, empty where no one question asks for it;
     ``name`` is how learners write it. ``lines`` are the numbers of the lines about it; without any
-    there is no ``verdict``, and marks are for what later lines show to have been known.
+    there is no ``verdict``, and marks are for what later lines show to have been known, with the
+    value that an earlier slip led to if it is ``led_on``.
     """
 
     key: str
@@ -56,6 +57,7 @@ class Credit(NamedTuple):
     lines: tuple[int, ...] = ()
     verdict: GradeVerdict | None = None
     malrules: tuple[str, ...] = ()
+    led_on: bool = False
 
 
 class Marked(NamedTuple):
@@ -222,6 +224,7 @@ def credits_of(
                 tuple(dict.fromkeys(number for number, _, _ in here)),
                 _worst(each.verdict for _, each, _ in here) if here else None,
                 tuple(dict.fromkeys(m for _, each, _ in here for m in each.malrules)),
+                item.quantity in awarded.led_on,
             )
         )
     return tuple(found)
