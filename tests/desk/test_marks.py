@@ -15,7 +15,7 @@ import pytest
 from grammar.records import Refusal
 from tutor.desk.marks_marking import Assignment, ClassMarks, mark_scripts
 from tutor.desk.marks_scripts import HandedIn, Unmarked, by_question, script_in, scripts_in
-from tutor.desk.marks_told import class_page, marks_csv, slips_of
+from tutor.desk.marks_told import class_page, marks_csv, marks_table, slips_of
 from tutor.desk.report import Columns
 from tutor.desk.report_page import page_of
 from tutor.front.commands import main
@@ -149,6 +149,37 @@ def test_a_script_that_says_its_seed_has_its_own_variant_all_the_same(tmp_path: 
     found = marked(class_of(tmp_path, Ada="seed: 6\nx"), Assignment(paper=order, is_one=True))
     paper = make_paper(order._replace(seed=6))
     assert tuple(q.question for q in found.marked[0].questions) == paper.questions
+
+
+OTHER = "C23 = 9 + 5 = 14 uF\nC = 6*14/(6 + 14) = 4.2 uF\nQ = 4.2*18 = 75.6 uC\nV1 = 75.6/6 = 13 V"
+
+
+def test_working_of_another_problem_is_told_and_earns_nothing_unwritten(tmp_path: Path) -> None:
+    folder = class_of(tmp_path, Ada=OTHER, Ben=ADDED)
+    found = marked(folder)
+    ada, ben = (each.questions[0].marked for each in found.marked)
+    assert "9, 5, 6 and 18; given here are 3 µF, 7 µF and 12 V" in ada.note
+    assert not any(line.marks.implied for line in ada.lines)
+    assert not found.marked[0].standing.skills
+    assert not ben.note
+    rows = table([marks_table(found)], "Marks").rows
+    assert [row[-1] for row in rows] == ["is it this problem?", "line 1"]
+
+
+@pytest.mark.parametrize(
+    "script",
+    [
+        "C = 3 + 7 = 11 uF\nQ = 11*12 = 132 uC\nV1 = 132/3 = 44 V",
+        "Q = 144*2 = 288 uC\nC = 288/10 = 28.8 uF\nV1 = 288/19 = 15.2 V",
+        "C = 30 uF\nQ = 500 uC\nV1 = 70 V",
+        "C = 9 + 5 = 14 uF",
+        "C = 21/10 = 2.1 uF\nQ = 5*2.1 = 10.5 uC\nV1 = 10.5/6 = 1.75 V\nV2 = 10.5/8 = 1.31 V",
+    ],
+)
+def test_wrong_working_is_not_taken_for_that_of_another_problem(script: str) -> None:
+    from grammar.reading import read_network
+
+    assert not mark_working(read_network(PROBLEM), script, GENERAL_PRACTICE).note
 
 
 # What comes out

@@ -53,6 +53,8 @@ def _seed(each: MarkedScript) -> str:
 
 
 def _first(each: MarkedScript) -> str:
+    if any(q.marked.note for q in each.questions):
+        return "is it this problem?"
     lines = (q.marked.first_error for q in each.questions)
     first = next((line for line in lines if line is not None), None)
     return "" if first is None else f"line {first}"
@@ -158,6 +160,8 @@ def script_blocks(each: MarkedScript) -> Iterator[ReportPart]:
         if rows:
             heads = ("Line", "Written", "Marks", "Remark")
             yield Columns(f"Working of {each.script.pupil}", heads, rows)
+        if marked.note:
+            yield marked.note
         if marked.left_out:
             yield f"Nothing was written for: {', '.join(marked.left_out)}."
     yield from each.notes

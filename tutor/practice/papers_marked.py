@@ -69,7 +69,11 @@ def source_for(question: PaperQuestion, settings: Settings = DEFAULTS) -> Marked
 def with_showing(
     question: PaperQuestion, marked: Marked, source: MarkedProblem, number: int
 ) -> MarkedQuestion:
-    """A marked question with what its lines and the way they are set out show."""
+    """A marked question with what its lines and the way they are set out show; the working of
+    another problem shows nothing of this one.
+    """
+    if marked.note:
+        return MarkedQuestion(question, marked, {}, None, None)
     at = f"paper {number}"
     seen = seen_in(source, marked, at)
     bare = None if question.question is not None else not_set_out(source, marked)

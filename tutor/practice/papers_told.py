@@ -27,6 +27,8 @@ def told(number: int, result: MarkedQuestion) -> Iterator[Message]:
     for line in marked.lines:
         if line.text.strip():
             yield from _line(line, result.seen.get(line.line, ()))
+    if marked.note:
+        yield Message("say", marked.note)
     if marked.left_out:
         yield Message("say", f"Nothing was written for: {', '.join(marked.left_out)}.")
     if result.bare is not None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from grammar.records import Description
 from tutor.circuit.network import build
+from tutor.teaching.marking.another_problem import another_problem
 from tutor.teaching.marking.examining import Scheme, rules_told
 from tutor.teaching.marking.marked import Marked
 from tutor.teaching.marking.on_network import mark
@@ -18,7 +19,11 @@ def mark_working(
     story = story_of(description, settings)
     rules = rules_told(scheme)
     if story is None:
-        return mark(build(description), working, scheme, settings)._replace(rules=rules)
+        problem = build(description)
+        marked = mark(problem, working, scheme, settings)
+        if note := another_problem(problem, marked, settings):
+            marked = mark(problem, working, scheme._replace(implied=False), settings)
+        return marked._replace(rules=rules, note=note)
     from tutor.teaching.marking.stories.on_story import mark_story
     from tutor.teaching.marking.stories.story_scheme import unmarked
 

@@ -107,6 +107,7 @@ def award(
             )
             row.append(given)
         marks.append(row)
+    ground = ground if scheme.implied else ground._replace(implied=())
     implied, led_on = _add_implied(ground, lines, marks)
     completed = frozenset(implied & {each.quantity for grades in lines for each in grades})
     seen = implied | {each.quantity for grades in lines for each in grades}

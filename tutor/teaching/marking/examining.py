@@ -21,6 +21,7 @@ class Scheme(NamedTuple):
     ``contradictions``: of two different values for one quantity neither counts, or the last.
     ``figures``: a value of too few figures costs an accuracy mark, once.
     ``fractions``: a fraction left as it is counts as a final value.
+    ``implied``: what was not written and must have been known earns its marks.
     """
 
     carried: bool = True
@@ -28,6 +29,7 @@ class Scheme(NamedTuple):
     contradictions: Literal["neither", "last"] = "neither"
     figures: bool = False
     fractions: bool = True
+    implied: bool = True
 
 
 GENERAL_PRACTICE: Final = Scheme()

@@ -64,7 +64,7 @@ class Marked(NamedTuple):
     """A marked script: ``total`` out of ``of``; ``first_error`` is the number of the line where
     the first error was made; ``scheme`` are the marks there are, in words; ``left_out`` names what
     nothing was written for; ``credits`` tell the same marks by what they are for;
-    ``rules`` are those of marking, in words.
+    ``rules`` are those of marking, in words; ``note`` is what is to be said of the whole script.
     """
 
     lines: tuple[MarkedLine, ...]
@@ -75,6 +75,7 @@ class Marked(NamedTuple):
     left_out: tuple[str, ...]
     credits: tuple[Credit, ...] = ()
     rules: tuple[str, ...] = ()
+    note: str = ""
 
 
 def lines_of(text: str) -> tuple[WrittenLine, ...]:
@@ -231,8 +232,10 @@ def credits_of(
 
 
 def summary(marked: Marked) -> str:
-    """The total in words, with the line to look at first."""
+    """The total in words, with the line to look at first and what is to be said of the whole."""
     total = f"{marked.total} of {marked.of} marks."
+    if marked.note:
+        return f"{total} {marked.note}"
     if marked.first_error is None:
         return total
     return f"{total} The first thing to look at is line {marked.first_error}."

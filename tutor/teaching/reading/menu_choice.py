@@ -23,8 +23,9 @@ _MIDDLE = ("middle", "centre", "center")
 _LEAD = re.compile(
     r"(?:(?:i(?:d| would| ll| will)? (?:think|guess|say|was|choose|pick|chose|take|did|meant)"
     r"|thinking(?: of)?"
-    r"|it(?:s| is| was)?|that(?:s| is| was)?|maybe|probably|my (?:answer|choice) is|the answer is|answer|ans"
-    r"|definitely|surely|(?:must|should|will) be|(?:has|have|ought) to be|must have been|im|go(?:ing)? (?:with|for)|lets say|perhaps"
+    r"|it(?:s| is| was)?|that(?:s| is| was)?|maybe|probably|my (?:answer|choice) is|the answer is"
+    r"|answer|ans|definitely|surely|(?:must|should|will) be|(?:has|have|ought) to be"
+    r"|must have been|im|go(?:ing)? (?:with|for)|lets say|perhaps"
     r"|number|option|letter|entry|choice|line|statement|list|the|no|nr|by|doing|using)\s+)*"
 )
 _TAIL = re.compile(
