@@ -8,13 +8,13 @@ import pytest
 
 from tests.conversing import is_staged
 from tests.right_scripts import right_script
-from tutor.front.chat.stages import Answer, Chat, Choosing, Solving, Writing
+from tutor.front.chat.stages import Answer, Chat, Choosing, Person, Solving, Writing
 from tutor.front.chat.talk import respond
 from tutor.front.keeping import Keeper, Opening
 from tutor.front.progress import may_be_typed, standing
 from tutor.learner.record import open_record
 from tutor.practice.course import GoingOver
-from tutor.practice.papers import ExamPaper, PaperOrder
+from tutor.practice.papers import ExamPaper, PaperOrder, make_paper, paper_in
 from tutor.practice.papers_drawn import PaperQuestion
 from tutor.teaching.evidence import key_of
 from tutor.teaching.settings import DEFAULTS
@@ -96,6 +96,33 @@ def test_back_and_forth_between_questions() -> None:
     at_end = heard(*["next"] * last, start=answer.chat)
     assert "That was the last question." in said(at_end)
     assert paper_of(at_end).at == last - 1
+
+
+@pytest.mark.parametrize(
+    ("line", "number"),
+    [
+        ("question 4", 4), ("Go to question four, please", 4), ("can I go to question 1", 1),
+        ("next question", 3), ("skip this one", 3), ("back to the previous one", 1),
+    ],
+)
+def test_where_a_letter_is_wanted_a_place_in_the_paper_is_no_answer(
+    line: str, number: int
+) -> None:
+    """Question 4 lists C4 as an entry, question 2 has no such number."""
+    at_two = heard("paper units 2, 3, 8 marks, seed 11", "question 2")
+    answer = heard(line, start=at_two.chat)
+    assert paper_of(answer).at + 1 == number
+    again = heard("question 4", "question 4", start=answer.chat)
+    assert paper_of(again).at == 3
+    assert not any(paper_of(again).scripts)
+
+
+def test_a_seed_that_was_chosen_for_a_paper_makes_it_again() -> None:
+    person = Person(seed=1796045944)
+    chosen = heard("paper unit 3, 8 marks", start=Chat(DEFAULTS, person=person))
+    paper = paper_of(chosen).paper
+    assert make_paper(paper_in(paper.in_words)) == paper
+    assert f"seed {paper.order.seed}" in said(chosen)
 
 
 @pytest.mark.parametrize("line", ["hand in", "I am done", "finish"])

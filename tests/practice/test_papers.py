@@ -30,6 +30,7 @@ from tutor.teaching.staged.choosing import named
         ("on unit 5 with 6 questions", PaperOrder((5,), questions=6)),
         ("units 1, 2 & 5 to 7, 12 marks, 40 minutes", PaperOrder((1, 2, 5, 6, 7), 12, None, 40)),
         ("20 marks of unit 3-5", PaperOrder((3, 4, 5), 20)),
+        ("unit 3, seed 1796045944", PaperOrder((3,), seed=1796045944)),
     ],
 )
 def test_orders_in_words(words: str, order: PaperOrder) -> None:
@@ -43,6 +44,7 @@ def test_orders_in_words(words: str, order: PaperOrder) -> None:
         ("30 marks on ladders", '"ladders" is not known', 13),
         ("0 marks", "1 to 200 marks", 1),
         ("9999 questions", "1 to 30 questions", 1),
+        ("unit 3, seed 1234567890123", "at most 12 digits", 9),
     ],
 )
 def test_orders_that_cannot_be_are_refused_at_their_place(

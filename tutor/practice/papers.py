@@ -16,6 +16,7 @@ USUAL_MARKS: Final = 30
 MOST_MARKS: Final = 200
 MOST_QUESTIONS: Final = 30
 MINUTES_A_MARK: Final = 1.25  # common practice, no source
+MOST_DIGITS: Final = 12  # of a number in an order: as many as a script may name for its seed
 
 
 class PaperOrder(NamedTuple):
@@ -107,7 +108,9 @@ def _set(order: PaperOrder, name: str, said: str, place: Place) -> PaperOrder:
         if unknown:
             raise Refusal(f"There is no unit {unknown[0]}.", f"There are 1 to {len(UNITS)}.", place)
         return order._replace(units=units)
-    number, most = int(said[:9]), {"marks": MOST_MARKS, "questions": MOST_QUESTIONS}.get(name)
+    if len(said) > MOST_DIGITS:
+        raise Refusal(f"A number has at most {MOST_DIGITS} digits here.", _CURE, place)
+    number, most = int(said), {"marks": MOST_MARKS, "questions": MOST_QUESTIONS}.get(name)
     if most is not None and not 1 <= number <= most:
         raise Refusal(f"A paper has 1 to {most} {name}, not {said}.", _CURE, place)
     if name == "marks":

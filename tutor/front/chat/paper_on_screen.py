@@ -12,6 +12,7 @@ from typing import Final
 from grammar.reading import read_network
 from grammar.records import Refusal
 from grammar.refusals import show
+from grammar.spoken_numbers import in_figures
 from tutor.circuit.network import build
 from tutor.front.chat.account import WHAT_NOW
 from tutor.front.chat.stages import Answer, Chat, Writing
@@ -34,9 +35,15 @@ from tutor.teaching.walk import begin_walk
 from tutor.teaching.wording import Wording
 
 PAPER = re.compile(r"(?i)\s*(?:a\s+|an\s+|the\s+)?(?:exam\s+)?paper\b\s*:?\s*(.*?)\s*[.!]?\s*$")
-QUESTION = re.compile(r"(?i)\s*(?:go\s+to\s+|back\s+to\s+)?(?:question|number)\s*(\d{1,3})\s*$")
-NEXT_WORDS = ("next", "next question", "the next one")
-BACK_WORDS = ("back", "previous", "question before")
+QUESTION = re.compile(r"(?:question|(?:no|nr|number)(?: of)?)(?: (?:number|no|nr))? (\d{1,3})")
+NEXT_WORDS = (
+    "next", "next question", "next one", "on", "question after", "skip", "skip it",
+    "skip this", "skip this one", "skip this question",
+)
+BACK_WORDS = (
+    "back", "previous", "question before", "previous question", "previous one", "one before",
+    "last question", "back one",
+)
 CLEAR_WORDS = ("clear", "clear it", "take it away", "cross it out")
 LIST_WORDS = ("list", "the list", "where are we", "where am i", "how far am i")
 HOME_WORDS = ("home", "leave the paper", "something else")
@@ -135,9 +142,46 @@ def write(chat: Chat, line: str) -> Answer:
         if yes_or_no(line) is False:
             return _asked(chat, stage, [])
     chat = chat._replace(stage=stage)
+    if (moved := _moved(chat, stage, line)) is not None:
+        return moved
     if _is_letter(stage, line):
         return _written(chat, stage, line)
     return _about_the_paper(chat, stage, line) or _written(chat, stage, line)
+
+
+# Go to question 4, please: what is around the place that is meant.
+_GOING = re.compile(
+    r"(?:please |ok |okay |now |then )*"
+    r"(?:(?:can|could|may|shall|let) (?:i|we|you|us|me) |lets |ill "
+    r"|(?:i (?:will|want|would like)|id like)(?: to)? )?"
+    r"(?:please )?(?:(?:go|jump|skip|move|turn|get|take me|return|switch|show(?: me)?|do|start)"
+    r"(?: on| over)? )?(?:on |back )?(?:to |with |at )?(?:the )?(.*?)(?: please| now| then| pls)*"
+)
+
+
+def _moved(chat: Chat, stage: Writing, line: str) -> Answer | None:
+    """Another question gone to, where a line names one or a direction; None for any other line. It
+    is heard before any answer: 'question 4' would else name the entry 'C4' of a list.
+    """
+    if not line.strip():
+        return _go_to(chat, stage, stage.at + 1)
+    if _is_letter_by_number(stage, line):
+        return None
+    words = in_figures(plain(line))
+    found = _GOING.fullmatch(words)
+    meant = found[1] if found is not None else ""
+    if at := QUESTION.fullmatch(meant):
+        return _go_to(chat, stage, int(at[1]) - 1)
+    if {words, meant} & {*NEXT_WORDS}:
+        return _go_to(chat, stage, stage.at + 1)
+    return _go_to(chat, stage, max(stage.at - 1, 0)) if meant in BACK_WORDS else None
+
+
+def _is_letter_by_number(stage: Writing, line: str) -> bool:
+    """Whether 'number 2' is the second entry of a list."""
+    return re.search(r"(?i)\bquestion\b|\b(?:next|back|previous)\b", line) is None and (
+        _is_letter(stage, line)
+    )
 
 
 def _is_letter(stage: Writing, line: str) -> bool:
@@ -151,12 +195,6 @@ def _about_the_paper(chat: Chat, stage: Writing, line: str) -> Answer | None:
     words, request = plain(line), request_in(line)
     if words in HAND_IN:
         return _hand_in(chat, stage)
-    if found := QUESTION.match(line):
-        return _go_to(chat, stage, int(found[1]) - 1)
-    if not line.strip() or words in NEXT_WORDS:
-        return _go_to(chat, stage, stage.at + 1)
-    if words in BACK_WORDS:
-        return _go_to(chat, stage, max(stage.at - 1, 0))
     if words in CLEAR_WORDS:
         return _asked(chat, _with_script(stage, ()), [Message("say", "Taken away.")])
     if words in LIST_WORDS:
