@@ -127,7 +127,7 @@ class Closing(NamedTuple):
         if walk.weak:
             lines.append(
                 f"With these values a wrong way would give {listed(dict.fromkeys(walk.weak))} "
-                "too: try the same with unequal ones."
+                "too: try the same with other values."
             )
         if walk.slips or walk.shown:
             worst = Counter((*walk.slips, *walk.shown)).most_common(1)[0][0]

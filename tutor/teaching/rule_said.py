@@ -48,7 +48,10 @@ def says_the_rule(walk: Walk, wanted: Quantity, claim: Claim) -> bool:
     }
     in_usual = right / Fraction(10) ** walk.problem.powers[wanted.dimension]
     are_bare = bool(numbers) and all(number.unit is None for number in numbers)
-    return _comes_to(claim, right, worth) or (are_bare and _comes_to(claim, in_usual, plain))
+    is_of_its_kind = right != 0 or _is_of_kind(claim, wanted, worth)  # V is 0 too where Q is
+    return is_of_its_kind and (
+        _comes_to(claim, right, worth) or (are_bare and _comes_to(claim, in_usual, plain))
+    )
 
 
 def is_so(walk: Walk, wanted: Quantity, claim: Claim) -> bool:
@@ -111,3 +114,12 @@ def _comes_to(claim: Claim, right: Value, worth: Mapping[str, Measure]) -> bool:
         return close(evaluate(claim.sides[-1], worth).value, right)
     except Refusal:
         return False
+
+
+def _is_of_kind(claim: Claim, wanted: Quantity, worth: Mapping[str, Measure]) -> bool:
+    """Whether what a claim comes to is of the kind of the ``wanted`` quantity."""
+    try:
+        measure = evaluate(claim.sides[-1], worth)
+    except Refusal:
+        return False
+    return measure.bare or measure.dims == DIMS[wanted.dimension]

@@ -171,7 +171,10 @@ def _one_claim(
         stated = _meant_loosely(walk, asked, claim) or stated
     if stated.judged.verdict == "wrong" and not (claim.target or claim.reciprocal):
         stated = _what_the_text_asks(walk, question, claim) or stated
-    if stated.judged.note == "unit" and (told := _known_already(walk, asked, claim)) is not None:
+    is_beside = stated.judged.note == "unit" or (
+        stated.judged.verdict == "wrong" and question.about in ("shares", "reason", "choice")
+    )
+    if is_beside and (told := _known_already(walk, asked, claim)) is not None:
         return walk, [verdict(told, asked.about, "incomplete")], False
     return _judged(walk, question, stated)
 
@@ -347,7 +350,8 @@ def _judged(walk: Walk, question: Question, stated: Stated) -> tuple[Walk, list[
         if judged.note == "unit" and question.quantity is not None:
             text = replies_of(walk).other_unit(question.quantity, quantity, stated.said)
             message = message._replace(text=text)
-        return walk._replace(aside=response.aside), [message], False
+        slips = (*walk.slips, Wording(speech_of(walk)).quantity(quantity))
+        return walk._replace(aside=response.aside, slips=slips), [message], False
     counts = judged.note not in ("power of ten", "unit") and judged.value != walk.last_wrong
     slip = Wording(speech_of(walk)).quantity(quantity)
     tried = walk._replace(
@@ -361,14 +365,17 @@ def _judged(walk: Walk, question: Question, stated: Stated) -> tuple[Walk, list[
 
 def _known_already(walk: Walk, question: Question, claim: Claim) -> str | None:
     """What is said to what is known of the capacitor that is asked about, or of the whole, in the
-    place of what is asked: it holds 600 nC, where its p.d. is asked.
+    place of what is asked: it holds 600 nC, where its p.d. is asked. Where no value is asked, to
+    what is known of any.
     """
     asked, dimension = question.quantity, _dimension(claim)
-    if claim.target or asked is None or dimension is None or dimension not in SYMBOL:
+    if claim.target or dimension is None or dimension not in SYMBOL:
         return None
-    of_it, of_all = Quantity(SYMBOL[dimension], asked.of), Quantity(SYMBOL[dimension])
+    of_all = Quantity(SYMBOL[dimension])
+    near = [of_all] if asked is None else [Quantity(SYMBOL[dimension], asked.of), of_all]
+    others = [each for each in walk.known if each.dimension == dimension] if asked is None else []
     known = next((
-        each for each in (of_it, of_all) if each in walk.known and each != asked
+        each for each in (*near, *others) if each in walk.known and each != asked
         and is_right(walk, question._replace(quantity=each), claim)
     ), None)
     return f"That is {Wording(speech_of(walk)).quantity(known)}, true." if known else None

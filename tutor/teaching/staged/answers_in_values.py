@@ -63,6 +63,7 @@ from tutor.teaching.staged.measuring import (
     of_something_else,
     said_of,
     stated,
+    value_before,
 )
 from tutor.teaching.staged.story import Ask, Telling
 from tutor.teaching.staged.story_pace import last_value
@@ -79,6 +80,7 @@ A_WHOLE_NUMBER = "That is the sum; but can there be a part of one? A whole numbe
 HALF_WAY = "That is a value on the way, of another kind. What comes out for what is asked?"
 ONE_OVER = "That is one over it, right so far: turn it over."
 UNTRUE_EQUATION = "That equation does not hold here. Which of its terms is not as it should be?"
+SO_BEFORE = "That was so before the change, true. Now it is about what comes after it."
 THE_RULE = "Yes, that is the way. And how much does it come to?"
 BY_ITS_NAME = "Which quantity is that? Give its name with it, as in Q2 = 6 uC."
 KNOWN_ELSEWHERE = "That is so, but it is another quantity that is asked for."
@@ -277,10 +279,21 @@ def _one_claim(ask: Ask, line: str, place: int, claim: Claim, telling: Telling) 
         telling, ask, found.measure
     ):
         return TurnOf(telling, ())
+    if by_name and _was_so_before(telling, line, found):
+        return _not_yet(telling, telling.ask or ask, SO_BEFORE)
     is_sum = found.judged.verdict == "wrong" and _is_worked_out(claim)
     if is_sum and not by_name and not _is_a_slip(telling, found):
         found = later_answered(telling, found, is_sum=True)
     return _one_value(found, by_name, telling, is_first=telling.ask is ask)
+
+
+def _was_so_before(telling: Telling, line: str, found: JudgedValue) -> bool:
+    """Whether a value, of which nothing is asked yet, is that of its name before the change."""
+    if found.judged.verdict != "wrong" or found.at is None or found.at == telling.at or "'" in line:
+        return False
+    before = value_before(telling, telling.story.asks[found.at])
+    said = found.judged.value
+    return before is not None and isinstance(said, Fraction) and close(said, before)
 
 
 def _not_read(telling: Telling, ask: Ask, line: str, refusal: Refusal) -> Told:

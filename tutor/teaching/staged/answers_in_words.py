@@ -76,6 +76,8 @@ def answer_in_words(telling: Telling, ask: Ask, line: str) -> Told:
     option = found[0]
     if option.is_right and _is_by_another_factor(telling, line):
         return again(telling, [verdict_on(ask, telling.at, ANOTHER_FACTOR, "incomplete")])
+    if option.is_right and option.unless and re.search(option.unless, line):
+        return again(telling, [verdict_on(ask, telling.at, option.reply, "incomplete")])
     if option.is_right:
         text = f"Yes. {ask.because}".rstrip()
         telling = telling._replace(chosen=(*telling.chosen, option.words[0]))

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
+from types import MappingProxyType
 
 from grammar.records import Plates
 from tutor.circuit.islands import net_charge
@@ -212,6 +213,21 @@ def _on_plates(outcome: Switched, scene: Scene) -> Ask:
     )
 
 
+_DONE_ON = (
+    r"(?i)\b(?:on|to|move|moved|moves|moving|pull|pulled|pulls|pulling|push|pushed|pushing)"
+    r"\s+(?:(?:the|both|its|two)\s+)*(?:{0})\b"
+    r"|\b(?:{0})\s+(?:(?:are|is|were|was|get|being)\s+)?(?:move|pull(?:ed|s)\s+(?:in|together|apart))"
+)
+_ON_THE_OTHER: Mapping[str, str] = MappingProxyType({
+    "filling": _DONE_ON.format("plates?"),
+    "plates": _DONE_ON.format("fillings?|slabs?|dielectrics?|glass|oil"),
+})
+_OTHER_STAYS: Mapping[str, str] = MappingProxyType({
+    "filling": "Work, yes; but the plates stay where they are. What is it that moves?",
+    "plates": "Work, yes; but nothing is put between them. What is it that moves?",
+})
+
+
 def _went(outcome: Switched, scene: Scene) -> Ask:
     speech, gained, thing = scene.speech, outcome.account.gained, _thing(outcome)
     amount = speech.amount(size_of(gained), "energy")
@@ -248,7 +264,7 @@ def _went(outcome: Switched, scene: Scene) -> Ask:
         because,
         because,
         options=(
-            Option(right, True),
+            Option(right, True, _OTHER_STAYS[thing], unless=_ON_THE_OTHER[thing]),
             Option(WIRES, False, "All is done slowly, so no charge rushes along any wire."),
             Option(SUPPLY, False, "No work is done by a supply, or on one, here."),
         ),

@@ -26,6 +26,7 @@ from tutor.teaching.staged.story import Ask, Story, Telling, twin
 WRITTEN_OUT: Final[Mapping[str, str]] = MappingProxyType(
     {
         r"(?i)\s+(?:of\s+an?\s+)?(?:square|sq\.?)\s+met(?:re|er)s?\b": " m2",
+        r"(?<=\d)\s*m2(?!\w)": " m²",  # 1 m2 marks a capacitor where no area is spoken of
         r"(?:ε|\be)[0₀]": "eps0", r"ε_?[rᵣ]|\be(?:ps)?[_ ]?r\b|κ": "epsr", "π": "pi",
         r"(?:N|(?i:newtons?))\s*(?:/|per\b)\s*(?:C|(?i:coulombs?))\b": "V/m",
     }

@@ -36,6 +36,7 @@ class Option(NamedTuple):
     malrules: tuple[str, ...] = ()
     again: bool = False
     leads_to: Valued | None = None
+    unless: str = ""
 
 
 # The key of a question whose value is the same as one before it.
