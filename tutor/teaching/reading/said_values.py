@@ -169,8 +169,8 @@ _IN_ONE_UNKNOWN = re.compile(
 )
 # 1 cm2 = 0.0001 m2
 _UNITS_ALONE = re.compile(
-    r"\W*1\s*(?P<unit>[a-zA-Zµμ]+)(?P<power>\^?[23²³])?\s*(?:=|is)\s*\d[\d.,e^×x*\s−-]*?\s*"
-    r"(?!(?P=unit))[a-zA-Zµμ]+(?P=power)?\W*"
+    r"\W*1\s*(?P<unit>[a-zA-Zµμ]+)(?:\^?[23²³])?\s*(?:=|is)\s*\d[\d.,e^×x*\s−-]*?\s*"
+    r"(?!(?P=unit))[a-zA-Zµμ]+(?:\^?[23²³])?\W*"
 )
 _NO_VALUE_YET = (
     (UNSOLVED, _WITH_UNKNOWNS), (IN_ONE, _IN_ONE_UNKNOWN), (CONVERTED, _UNITS_ALONE),
