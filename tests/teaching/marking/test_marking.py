@@ -289,3 +289,32 @@ def test_two_slips_on_one_line_get_two_remarks() -> None:
     said = found.lines[0].remark
     assert "C1" in said
     assert "31 µC does not follow for Q" in said
+
+
+@pytest.mark.parametrize(
+    ("line", "rule", "way"),
+    [
+        ("C = 6 x 9/6 + 9 = 18", "calculator-without-brackets", "no brackets round the sum"),
+        ("C = C1 + C2 = 15 uF", "adds-a-series-pair", "adding 6 µF and 9 µF"),
+        ("C = (6 + 9)/2 = 7.5 uF", "takes-the-average", "the average of 6 µF and 9 µF"),
+        ("C = (6 + 9)/(6 x 9)", "forgets-the-last-flip", "stopping before the last turning over"),
+    ],
+)
+def test_a_wrong_rule_that_is_written_out_is_not_supposed(line: str, rule: str, way: str) -> None:
+    found = marked("6 uF -- 9 uF, across 10 V", line).lines[0]
+    assert found.malrules == (rule,)
+    assert f"{way}." in found.remark
+    bare = marked("6 uF -- 9 uF, across 10 V", "C = 18 uF").lines[0]
+    assert "if that is what you did" in bare.remark
+
+
+def test_what_is_written_out_speaks_of_the_numbers_of_its_learner() -> None:
+    script = ("9 x 3/(9 + 3) = 2.25 uF", "2.25 + 6 = 8.25 uF")
+    found = marked("6 uF -- (9 uF || 3 uF), across 18 V", *script).lines[1]
+    assert found.malrules == ("adds-a-series-pair",)
+    assert "adding 6 µF and 2.25 µF." in found.remark
+
+
+def test_what_has_a_name_in_front_is_not_asked_for_one() -> None:
+    found = marked("3 uF rated 100 V -- 7 uF rated 63 V", "Qmax2 = 441 uC", "7 x 63 = 441")
+    assert [("write in front" in line.remark) for line in found.lines] == [False, True]

@@ -487,7 +487,9 @@ def _awarded(
 ) -> Marked:
     rows = [line.grades for line in read]
     ground = by.ground(sheet, worked_out(rows))
-    awarded = award(_without_units_shown(by, sheet, ground, rows), rows, scheme)
+    if scheme.units != "every time":
+        ground = _without_units_shown(by, sheet, ground, rows)
+    awarded = award(ground, rows, scheme)
     numbers = tuple(line.written.number for line in read)
     rulings = Rulings(scheme, awarded.lost, numbers)
 

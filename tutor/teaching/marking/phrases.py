@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from typing import Final, Generic, NamedTuple
 
@@ -15,6 +16,7 @@ from tutor.teaching.speech import listed
 
 _FOLLOWS: Final = "{} follows rightly from what you wrote above, so it is not marked down again."
 FOLLOWS: Final = _FOLLOWS.format("This")
+_IN_FRONT = re.compile(r"[^=\d]*[A-Za-z][^=]*=\s*[^\s=]")
 DIFFERS: Final = "The two sides of an equals sign differ here."
 
 
@@ -70,6 +72,8 @@ def unread(written: WrittenLine, why: str) -> str:
         return "Crossed out, so not marked."
     if why:
         return f"Not marked. {why}"
+    if any(_IN_FRONT.match(piece) for piece in written.pieces):
+        return "Not marked: what stands in front of this has no mark of its own here."
     if any(states_a_value(piece) for piece in written.pieces):
         return "Not marked: write in front of it which quantity this is, as in V1 = 4 V."
     return "Words only: nothing to mark here."

@@ -9,7 +9,7 @@ from typing import Final, NamedTuple
 
 from tutor.circuit.network import Network
 from tutor.circuit.steps import after
-from tutor.teaching.marking.grading import Grade
+from tutor.teaching.marking.grading import WITHOUT_BRACKETS, Grade
 from tutor.teaching.marking.phrases import (
     Rulings,
     carried,
@@ -78,6 +78,8 @@ def _wrong(context: Context, each: Grade, name: str) -> str:
             "W": "energy",
         }[each.quantity.symbol]
         return wrong_unit(name, kind)
+    if each.fault == "arithmetic" and each.malrules[:1] == (WITHOUT_BRACKETS,):
+        return _recognised(context, each, name)
     if each.fault == "arithmetic":
         return slip(each, name, _said(context, each))
     if each.fault == "malrule":
@@ -156,7 +158,8 @@ def _recognised(context: Context, each: Grade, name: str) -> str:
             f"{so_far}{_said(context, each)} may come from {routes}; neither gives {name}. "
             "Show the line before it."
         )
-    origin = rule_text.origin(_said(context, each), likely, diagnosis.context, speech)
+    said = _said(context, each)
+    origin = rule_text.origin(said, likely, diagnosis.context, speech, diagnosis.is_written)
     return f"{so_far}{origin} {rule_text.question(likely, diagnosis.context, speech)}"
 
 

@@ -49,12 +49,15 @@ class Diagnosis(NamedTuple):
     """Malrules that give the number, in groups that share a remedy, likely ones first.
 
     ``at`` is the quantity where the wrong rule was at work, in a walk: the one asked or, when steps
-    were skipped, an earlier one; ``context`` belongs to it.
+    were skipped, an earlier one; ``context`` belongs to it, ``contexts`` are all in which some of
+    them give the number. ``is_written``: the learner wrote down the sum of each of them.
     """
 
     groups: tuple[tuple[Malrule, ...], ...]
     context: RuleContext | None
     at: Quantity | None = None
+    is_written: bool = False
+    contexts: tuple[RuleContext, ...] = ()
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -69,11 +72,14 @@ def diagnose_on(contexts: Sequence[RuleContext], typed: Typed) -> Diagnosis:
     if typed.is_one_figure:
         return Diagnosis((), contexts[0] if contexts else None)
     told, found = contexts[0] if contexts else None, list[Malrule]()
+    met: list[RuleContext] = []
     for context in contexts:
         here = matches(context, typed)
         told = context if here and not found else told  # what is told speaks of their numbers
         found += [malrule for malrule in here if malrule not in found]
-    return Diagnosis(grouped(found), told, told.quantity if told else None)
+        met += [context] if here else []
+    at = told.quantity if told else None
+    return Diagnosis(grouped(found), told, at, contexts=tuple(met))
 
 
 def diagnose(

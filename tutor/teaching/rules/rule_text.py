@@ -72,11 +72,16 @@ def route(malrule: Malrule, context: RuleContext, speech: Speech) -> str:
     return _filled(malrule.text.route, context, speech)
 
 
-def origin(said: str, malrule: Malrule, context: RuleContext, speech: Speech) -> str:
-    """The number's origin as a possibility, and the consequence that cannot be."""
+def origin(
+    said: str, malrule: Malrule, context: RuleContext, speech: Speech, is_written: bool = False
+) -> str:
+    """The number's origin, as a possibility where it ``is_written`` nowhere, and the consequence
+    that cannot be.
+    """
     way = route(malrule, context, speech)
+    doubt = "" if is_written else ", if that is what you did"
     return (
-        f"{said} is what you get by {way}, if that is what you did. "
+        f"{said} is what you get by {way}{doubt}. "
         f"{cannot_be(malrule, context, speech)}"
     )
 

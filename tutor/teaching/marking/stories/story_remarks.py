@@ -90,5 +90,6 @@ def _recognised(context: StoryContext, each: Judgement[int], said: str) -> str:
         most = rule_text.MOST_ROUTES
         routes = [rule_text.route(rule, asked, paper.speech) for rule in first[:most]]
         return f"{what} may come from {' or '.join(routes)}. Show the line before it."
-    origin = rule_text.origin(what, first[0], asked, paper.speech)
+    is_written = each.diagnosis is not None and each.diagnosis.is_written
+    origin = rule_text.origin(what, first[0], asked, paper.speech, is_written)
     return f"{origin} {rule_text.question(first[0], asked, paper.speech)}"
