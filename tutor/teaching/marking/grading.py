@@ -8,9 +8,7 @@ rule; a copied value.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from collections.abc import Set as AbstractSet
 from fractions import Fraction
-from itertools import product
 from math import log10
 from typing import Final, Generic, Literal, NamedTuple, TypeAlias, TypeVar
 
@@ -22,6 +20,7 @@ from tutor.circuit.steps import Fault
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import without_closing_noughts
 from tutor.teaching.marking.fitting import Fit, Gauge, fit, numbers_in
+from tutor.teaching.marking.rounded_terms import RoundedTerms
 from tutor.teaching.marking.written_ways import as_written
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules.diagnosis import Diagnosis
@@ -38,7 +37,6 @@ Topic = TypeVar("Topic")
 NO_FIT: Final = 9
 BY_VALUE: Final = 3  # what fits a value, if only by the learner's own
 MOST_NUMBERS_TRIED = 6
-MOST_ROUNDED: Final = 5
 USUAL_POWERS: Final = (0, -12, -9, -6, -3, 3)  # in which a plain number may be one that is given
 ROUNDING: Final = Fraction(1, 100)
 ROUGHLY: Final = Fraction(1, 40)
@@ -136,7 +134,9 @@ def grade(
         _formula(fit(subject.gauge, s, lookup, statement.turned), s, lookup)
         for s in statement.sides
     )
-    fits = _of_rounded_terms(subject, statement, lookup, fits)
+    if any(each.kind == "off" for each in fits):
+        terms = RoundedTerms(subject.gauge, set(subject.others()), lookup, statement.turned)
+        fits = terms.told(statement.sides, fits)
     fits = _in_one_unit(statement, _not_in_short(subject, _rounded_on(fits)))
     case = _Case(subject, statement, lookup, fits)
     loose = {
@@ -204,61 +204,6 @@ def recognised(
         return grade(subject, statement, lookup, True)
     except Refusal:
         return None
-
-
-def _of_rounded_terms(
-    subject: Subject[Topic],
-    statement: Statement,
-    lookup: Mapping[str, Measure],
-    fits: tuple[Fit, ...],
-) -> tuple[Fit, ...]:
-    """The sides with those as right that miss the right value by no more than the rounding of the
-    numbers in them that are no known ones: 0.33 + 0.14, for 1/3 + 1/7.
-    """
-    if all(each.kind != "off" for each in fits):
-        return fits
-    known, found = set(subject.others()), []
-    for each, side in zip(fits, statement.sides, strict=True):
-        is_near = each.kind == "off" and not each.is_final
-        is_near = is_near and _holds_right_value(subject.gauge, side, known, (statement, lookup))
-        found.append(each._replace(kind="own") if is_near else each)
-    return tuple(found)
-
-
-def _holds_right_value(
-    gauge: Gauge,
-    side: Expression,
-    known: AbstractSet[Fraction],
-    beside: tuple[Statement, Mapping[str, Measure]],
-) -> bool:
-    """Whether the right value lies between what a side comes to with its rounded numbers at the
-    ends of what they stand for; ``beside`` are its statement and what names are worth.
-    """
-    rounded = [n for n in numbers_in(side) if n.value not in known and _is_rounded(n)]
-    if in_letters(gauge.right) or not 0 < len(rounded) <= MOST_ROUNDED:
-        return False
-    ends = []
-    for signs in product((-1, 1), repeat=len(rounded)):
-        moved = {id(n): s * n.half for n, s in zip(rounded, signs, strict=True) if n.half}
-
-        def at_end(part: Expression, moved: Mapping[int, Fraction] = moved) -> Expression | None:
-            shift = moved.get(id(part))
-            is_one = isinstance(part, Num) and shift is not None
-            return part._replace(value=part.value + shift) if is_one else None
-
-        try:
-            value = fit(gauge, rewritten(side, at_end), beside[1], beside[0].turned).value
-        except Refusal:
-            return False
-        if value is None or in_letters(value):
-            return False
-        ends.append(value)
-    return min(ends) <= gauge.right <= max(ends)
-
-
-def _is_rounded(number: Num) -> bool:
-    """Whether a number is a decimal of two figures or more, which may stand for a longer one."""
-    return number.half is not None and 2 * number.half < 1 and number.figures > 1
 
 
 def _rounded_on(fits: tuple[Fit, ...]) -> tuple[Fit, ...]:

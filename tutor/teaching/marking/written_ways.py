@@ -70,7 +70,7 @@ def _on_changed(
     def other(part: Expression) -> Expression | None:
         nonlocal used
         value = _plain(part, lookup, context)
-        if value not in changed:
+        if value is None or value not in changed:
             return None
         used += 1
         number = changed[value] / context.scale

@@ -31,6 +31,7 @@ from tutor.teaching.marking.problem_kind import FoundIn, JudgedFor, Meaning, Pas
 from tutor.teaching.marking.statements import AMOUNT, Reader, Said
 from tutor.teaching.marking.stories.bridge_left_out import as_without, said_left_out
 from tutor.teaching.marking.stories.by_star import on_way_by_star
+from tutor.teaching.marking.stories.changes_said import says_true_change
 from tutor.teaching.marking.stories.equations import equation_in, judge_equation, true_equation
 from tutor.teaching.marking.stories.following import follow
 from tutor.teaching.marking.stories.paper import (
@@ -284,6 +285,8 @@ def _in_words(paper: Paper, piece: str) -> FoundIn[Paper, int] | None:
         return FoundIn(paper._replace(is_cut=True), (cut,))
     else:
         chosen = _chosen(paper, _by_names(paper, piece), "")
+    if chosen is not None and chosen.verdict == "wrong" and says_true_change(paper, piece):
+        return FoundIn(paper, (), "That is so, and no mark is for it.")
     if chosen is not None:
         after = _led_astray(paper, chosen)
         return FoundIn(after._replace(said=paper.said | {chosen.quantity}), (chosen,))

@@ -8,7 +8,7 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import Final
 
-from grammar.lengths import LENGTH_PREFIX
+from grammar.lengths import LENGTH_PREFIX, size_unit
 from tutor.teaching.hearing import plain
 from tutor.teaching.marking.labels import Label, symbol_in
 from tutor.teaching.marking.statements import AMOUNT
@@ -69,6 +69,7 @@ _COUNTS = (
 _ROW = re.compile(
     r"^\s*(?:each|one|every|a|the|per|C of a)?\s*(?:row|string)\s*(?:is|has|gives|of|makes)?\s*$"
 )
+_NEWTONS = re.compile(r"(?<![\w.])(\d[\d.,]*)\s*([numkµμ]N)(?![A-Za-z])")
 _WORK_ON = re.compile(
     r"\b(?:W|E|[Ww]ork(?:\s+done)?)\s+(?:on|by|in|to)\s+(?:(?:moving|pulling)\s+)?(?:the\s+)?"
     r"(?:(plates?)|slab|filling|dielectric|material)\b(?=\s*(?:=|:|is\b))"
@@ -134,6 +135,7 @@ def readable(text: str, metric: bool) -> str:
         text = text.replace(sign, letters)
     text = _OF_CAPACITOR.sub(r"\1\2", text)  # V_C1, V of C1
     text = _FIELD.sub(_in_volts_per_metre, _AT_POINT.sub("", text))
+    text = _NEWTONS.sub(_in_newtons, text) if metric else text
     text = _WORK_ON.sub(lambda found: "W_plates" if found[1] else "W_filling", text)
     text = _LOWEST.sub("V ", text)
     text = _RATING.sub("rating", _ENERGY_LOST.sub("E_lost", _IN_AIR.sub(r"\1", text)))
@@ -160,6 +162,12 @@ def _in_volts_per_metre(found: re.Match[str]) -> str:
     number, prefix, below = found.groups()
     power = {"": 0, "k": 3, "M": 6}[prefix] - _power_of_length(below)
     return f"{number} × 10^{power}" if power else number
+
+
+def _in_newtons(found: re.Match[str]) -> str:
+    """A force as a plain number of newtons: 5.5 mN."""
+    unit = size_unit(found[2])
+    return f"{found[1]} × 10^{unit.power}" if unit else found[0]
 
 
 def _in_metres(found: re.Match[str]) -> str:
