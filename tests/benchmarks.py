@@ -25,6 +25,7 @@ from time import monotonic, perf_counter
 from typing import Any, NamedTuple
 
 from grammar.reading import read_network
+from grammar.writing import write_number
 from tests import plain_closure
 from tests.conversing import about
 from tests.learner.recording import NOW, begun, exchange
@@ -35,10 +36,13 @@ from tutor.circuit.reduction import reduce
 from tutor.circuit.solving import solve
 from tutor.circuit.stock import Stock, StockGroup, StockKind
 from tutor.front.keeping import Keeper, Opening
+from tutor.front.plain import Page
+from tutor.front.printing import solution_lines
 from tutor.learner.record import open_record
 from tutor.practice.making_needs import NEEDS, TaskOrder
 from tutor.practice.tasks import make
 from tutor.teaching.exchange import begin, hear
+from tutor.teaching.settings import Settings
 
 ROOT = Path(__file__).parents[1]
 PROGRAM = "import sys; from tutor.front.commands import main; sys.exit(main())"
@@ -57,6 +61,7 @@ SIZES = (200, 2000)
 STOCK = (47, 33, 22, 15, 10, 68, 91, 56, 82, 39)
 TARGET = Fraction("31.4159")
 GRAPHS = 5
+RUNGS, POWERS = (15, 150), (3_000, 30_000)
 KEPT_WALKS, THINKING, LONGEST_MAKING = 20, 0.010, 0.2
 CLASS = 30
 MARKED = "(C1 = 4 uF || C2 = 8 uF) -- (C3 = 6 uF || C4 = 18 uF), across 30 V"
@@ -136,6 +141,35 @@ def reducing() -> Ratio:
         lambda: timed(lambda: work_through(large)), lambda: timed(lambda: work_through(small))
     )
     return Ratio(f"nest of {SIZES[1]} against {SIZES[0]}", ours, against, 11.0)
+
+
+def explaining_at_length() -> Ratio:
+    """Ten times the rungs, told in lines for print: what is left out must not be worked for."""
+    settings, page = Settings(), Page()
+    small, large = (build(read_network(rungs(number))) for number in RUNGS)
+    ours, against = best_in_turn(
+        lambda: timed(lambda: list(solution_lines(large, settings, page))),
+        lambda: timed(lambda: list(solution_lines(small, settings, page))),
+    )
+    return Ratio(f"{RUNGS[1]} rungs told against {RUNGS[0]}", ours, against, 11.0)
+
+
+def writing_digits() -> Ratio:
+    """Ten times the digits: a number is written short without being written out."""
+    small, large = (Fraction(5**power, 7 ** (power // 2)) for power in POWERS)
+    ours, against = best_in_turn(
+        lambda: timed(lambda: write_number(large)), lambda: timed(lambda: write_number(small))
+    )
+    return Ratio(f"a number of {POWERS[1]} figures against {POWERS[0]}", ours, against, 60.0)
+
+
+def rungs(number: int) -> str:
+    """A network drawn as a ladder of so many rungs, told join by join."""
+    parts = "; ".join(
+        f"C{n} = {2 + n % 3} uF from P{n} to P{n + 1}; D{n} = 3 uF from P{n + 1} to B"
+        for n in range(number)
+    )
+    return f"{parts}; ends P0 and B; across 12 V; asked: C"
 
 
 def listing_equal() -> Ratio:
@@ -446,7 +480,7 @@ def main() -> int:
     measures = (
         first_prompt, first_prompt_known, explaining, reducing, listing_equal,
         finding_the_nearest, solving_graphs, keeping_a_turn, making_tasks, marking_a_class,
-        printing_sheets, taking_predictions,
+        printing_sheets, taking_predictions, explaining_at_length, writing_digits,
     )
     for measure in measures:
         ratio = measure()
