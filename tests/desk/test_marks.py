@@ -98,6 +98,22 @@ def test_what_cannot_be_read_stops_none_of_the_rest(tmp_path: Path) -> None:
     assert all(each.why.found and each.why.cure for each in found.unmarked)
 
 
+@pytest.mark.parametrize(
+    ("file", "text"),
+    [("Ada.txt", "seed: 91 variant 2\nx"), ("Ada seed 91 variant 2.txt", "x"),
+     ("Ada-seed-91_v2.txt", "x"), ("Ada.txt", "Seed = 91, variant 2\nx")],
+)
+def test_a_variant_of_a_paper_is_told_by_seed_and_number(
+    tmp_path: Path, file: str, text: str
+) -> None:
+    (tmp_path / file).write_text(text)
+    order = paper_in(PAPER)
+    (found,) = marked(tmp_path, Assignment(paper=order)).marked
+    assert found.script.said_seed == "91 variant 2"
+    paper = make_paper(order._replace(seed=91, variant=2))
+    assert tuple(q.question for q in found.questions) == paper.questions
+
+
 @pytest.mark.parametrize("name", ["nowhere", "file.txt", "empty"])
 def test_a_folder_that_will_not_do_is_refused(tmp_path: Path, name: str) -> None:
     (tmp_path / "file.txt").write_text(RIGHT)

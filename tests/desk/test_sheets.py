@@ -270,10 +270,11 @@ def test_every_learner_may_have_a_paper_of_their_own(tmp_path: Path) -> None:
     assert main(["paper", words, "--print", str(tmp_path / "p.md"), "--learners",
                  str(tmp_path / "class.txt")]) == 0
     text = (tmp_path / "p.md").read_text("utf-8")
-    assert "Name: Ada Marks: ......... of 10 Seed: 7" in text
-    assert "Paper · seed 8 · Ben" in text
+    assert "Name: Ada Marks: ......... of 10 Seed: 7 variant 1" in text
+    assert "Paper · seed 7 variant 2 · Ben" in text
     first, second = variants(tmp_path / "p.md")
     assert first != second
+    assert re.findall(r"### (.*)", "\n".join(first)) == re.findall(r"### (.*)", "\n".join(second))
 
 
 def test_marks_on_the_key_add_up_to_those_of_the_problem() -> None:

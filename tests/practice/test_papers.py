@@ -88,6 +88,17 @@ def test_so_many_questions_as_are_wanted_and_their_marks_too() -> None:
     assert make_paper(PaperOrder((3, 4), seed=1)) != make_paper(PaperOrder((3, 4), seed=2))
 
 
+@pytest.mark.parametrize("units", [(1, 2), (3, 4), (5, 6), (7, 8)])
+def test_variants_ask_the_same_on_other_values(units: tuple[int, ...]) -> None:
+    order = PaperOrder(units, 20, seed=91)
+    papers = [make_paper(order._replace(variant=variant)) for variant in range(3)]
+    asked = [[(q.skill, q.marks, q.shape) for q in paper.questions] for paper in papers]
+    assert asked[0] == asked[1] == asked[2]
+    for alike in zip(*(paper.questions for paper in papers), strict=True):
+        assert len({(q.text, q.question) for q in alike}) == 3
+    assert paper_in(papers[2].in_words) == papers[2].order
+
+
 # Marks
 
 

@@ -32,6 +32,7 @@ def _keep(record: Record, each: MarkedScript, now: float) -> bool:
     opening = json.dumps({
         "marked": [question.question.text for question in each.questions],
         "seed": each.script.seed,
+        **({"variant": each.script.variant} if each.script.variant else {}),
     })
     learner = record.learner(each.script.pupil, now)
     mark = sha256("\0".join((learner.name, opening, each.script.text)).encode("utf-8", "replace"))

@@ -105,7 +105,7 @@ class _Marker:
     def __init__(self, assignment: Assignment) -> None:
         self.assignment = assignment
         self.sources: dict[PaperQuestion, MarkedProblem] = {}
-        self.variants: dict[int, tuple[PaperQuestion, ...]] = {}
+        self.variants: dict[tuple[int, int], tuple[PaperQuestion, ...]] = {}
         self.problem: tuple[PaperQuestion, ...] = ()
         if assignment.paper is None:
             text = sure_reading(assignment.text).text
@@ -140,14 +140,15 @@ class _Marker:
         order = self.assignment.paper
         if order is None:
             return self.problem
-        seed = script.seed
+        seed, variant = script.seed, script.variant
         if seed is None and self.assignment.is_one:
-            seed = order.seed
+            seed, variant = order.seed, order.variant
         if seed is None:
             raise NO_SEED
-        if seed not in self.variants:
-            self.variants[seed] = make_paper(order._replace(seed=seed)).questions
-        return self.variants[seed]
+        if (seed, variant) not in self.variants:
+            own = order._replace(seed=seed, variant=variant)
+            self.variants[seed, variant] = make_paper(own).questions
+        return self.variants[seed, variant]
 
     def _source(self, question: PaperQuestion) -> MarkedProblem:
         if question not in self.sources:

@@ -21,19 +21,31 @@ LONGEST_SCRIPT: Final = 40_000
 MOST_SCRIPTS: Final = 500
 HEADS_WITHIN: Final = 6  # lines at the start of a script in which its name and seed may stand
 _HEAD: Final = re.compile(r"(?i)\s*(name|pupil|seed)\s*[:=]\s*(.*?)\s*$")
-_SEED_IN_NAME: Final = re.compile(r"(?i)[\s_.,-]*(?:^|[\s_.,-])seed[\s_=-]*(\d{1,12})[\s_.-]*$")
+_VARIANT: Final = r"(?:[\s_,.-]*v(?:ariant)?[\s_=.-]*(\d{1,4}))?"
+_SEED: Final = re.compile(rf"(?i)(\d{{1,12}}){_VARIANT}")
+_SEED_IN_NAME: Final = re.compile(
+    rf"(?i)[\s_.,-]*(?:^|[\s_.,-])seed[\s_=-]*(\d{{1,12}}){_VARIANT}[\s_.-]*$"
+)
 _QUESTION: Final = re.compile(r"(?i)\s*#*\s*question\s*(\d{1,3})\b\s*[:.)]?\s*(.*)$")
 
 
 class HandedIn(NamedTuple):
     """A script: whose it is, the ``file`` it stood in, and its ``text`` with the lines that are no
-    working left empty. ``seed`` is None where none is said.
+    working left empty. ``seed`` is None where none is said, ``variant`` 0.
     """
 
     pupil: str
     file: str
     text: str
     seed: int | None = None
+    variant: int = 0
+
+    @property
+    def said_seed(self) -> str:
+        """The seed as it stands on a paper, '' where none is said: 7, 91 variant 2."""
+        if self.seed is None:
+            return ""
+        return f"{self.seed} variant {self.variant}" if self.variant else str(self.seed)
 
 
 class Unmarked(NamedTuple):
@@ -94,7 +106,7 @@ def handed_in_as(path: Path, text: str) -> HandedIn:
             break
         if found is not None:
             kind = "seed" if found[1].lower() == "seed" else "name"
-            if kind == "seed" and not (found[2].isdecimal() and len(found[2]) <= 12):
+            if kind == "seed" and not _SEED.fullmatch(found[2]):
                 place = Place(at + 1, found.start(2) + 1, line)
                 raise Refusal("A seed is a whole number.", "Copy it from the sheet.", place)
             heads[kind] = found[2]
@@ -104,9 +116,11 @@ def handed_in_as(path: Path, text: str) -> HandedIn:
     in_name = _SEED_IN_NAME.search(path.stem)
     stem = path.stem[: in_name.start()] if in_name else path.stem
     name = heads.get("name") or " ".join(stem.replace("_", " ").split()) or path.stem
-    seed = heads.get("seed") or (in_name[1] if in_name else None)
-    text = "\n".join(lines)
-    return HandedIn(shown_name(name), path.name, text, None if seed is None else int(seed))
+    seed = _SEED.fullmatch(heads["seed"]) if "seed" in heads else in_name
+    text, whose = "\n".join(lines), shown_name(name)
+    if seed is None:
+        return HandedIn(whose, path.name, text)
+    return HandedIn(whose, path.name, text, int(seed[1]), int(seed[2] or 0))
 
 
 def by_question(text: str) -> Mapping[int, str]:

@@ -49,7 +49,7 @@ def marks_csv(found: ClassMarks) -> Iterator[str]:
 
 
 def _seed(each: MarkedScript) -> str:
-    return "" if each.script.seed is None else str(each.script.seed)
+    return each.script.said_seed
 
 
 def _first(each: MarkedScript) -> str:

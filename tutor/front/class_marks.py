@@ -104,7 +104,7 @@ def _how_many(found: ClassMarks, target: Path | None, page: Page) -> Iterator[st
 
 def script_lines(each: MarkedScript, page: Page) -> Iterator[str]:
     """A marked script as text, under the name of its learner."""
-    seed = "" if each.script.seed is None else f", seed {each.script.seed}"
+    seed = f", seed {each.script.said_seed}" if each.script.said_seed else ""
     head = f"{each.script.pupil}: {each.total} of {in_marks(each.of)} ({each.script.file}{seed})"
     yield from page.wrapped(head)
     for number, question in enumerate(each.questions, start=1):
@@ -137,7 +137,9 @@ def _write_all(found: ClassMarks, target: Path, page: Page) -> None:
 def _objects(found: ClassMarks) -> Iterator[dict[str, object]]:
     """The lines of each script with its pupil, file and question; what could not be marked last."""
     for each in found.marked:
-        of = {"pupil": each.script.pupil, "file": each.script.file, "seed": each.script.seed}
+        script = each.script
+        of = {"pupil": script.pupil, "file": script.file, "seed": script.seed,
+              "variant": script.variant or None}
         for number, question in enumerate(each.questions, start=1):
             for line in marks_json(question.marked):
                 yield {**of, "question": number, **line}

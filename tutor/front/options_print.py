@@ -101,7 +101,8 @@ def _add_for_all(parser: ArgumentParser) -> None:
     """What every print may have."""
     parser.add_argument(
         "--variants", type=_number_to(MOST_VARIANTS), metavar="N",
-        help="how many, each of other values, the seeds counting on",
+        help="how many, each of the same questions on other values; those of a sheet have seeds "
+             "that count on, those of a paper one seed and a number",
     )
     parser.add_argument("--learners", metavar="FILE", help="a variant for each name, one a line")
     parser.add_argument(

@@ -22,7 +22,7 @@ from tutor.front.progress_line import ProgressLine
 from tutor.learner.files import text_of
 from tutor.practice.lessons import Lesson
 from tutor.practice.library import lesson_called
-from tutor.practice.papers import make_paper, paper_in
+from tutor.practice.papers import ExamPaper, make_paper, paper_in
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import sentence
 
@@ -77,21 +77,26 @@ def print_lesson(
 
 def print_paper(words: str, options: Options, terms: Settings) -> list[str]:
     """The same for a paper of an order in words, with mark scheme and model answers; for several
-    learners a paper each, the seeds counting on.
+    learners a paper each, of the same questions on other values.
     """
     learners = _learners(options)
     order = paper_in(words, _any_seed())
     number = len(learners) or options.variants or 1
-    papers = [make_paper(order._replace(seed=order.seed + at)) for at in range(number)]
+    first = order.variant or int(number > 1)
+    numbers = range(first, first + number)
+    papers = [make_paper(order._replace(variant=variant)) for variant in numbers]
     wish = Wish(
-        options.title or "A paper", tuple(paper.order.seed for paper in papers), learners,
+        options.title or "A paper", (order.seed,) * number, learners,
         key="answers" if options.key == "answers" else "whole", kind="Paper",
         intro=(f"About {papers[0].usual_minutes} minutes are usual. "
-               "Write each line of working, with units.",),
+               "Write each line of working, with units.",), first=first,
     )
     patterns = [tuple(of_paper(paper.questions)) for paper in papers]
     made = _made(wish, patterns, options, terms, options.printed or "")
-    return [*made, f"The same again: platewalk paper '{papers[0].in_words}'"]
+    order = order if number > 1 else papers[0].order
+    several = f" --learners {options.learners}" if learners else f" --variants {number}"
+    again = f"{ExamPaper(order, ()).in_words}'{several if number > 1 else ''}"
+    return [*made, f"The same again: platewalk paper '{again} --print {options.printed}"]
 
 
 def _any_seed() -> int:
@@ -159,9 +164,12 @@ def _made(
     if options.key != "none":
         beside = path.with_name(f"{path.stem}-key{path.suffix}")
         made.append(_write(keys(wish, variants, terms), beside))
-    seeds = [seed for seed in wish.seeds if seed is not None]
+    seeds = list(dict.fromkeys(seed for seed in wish.seeds if seed is not None))
     said = f" Seed{'s' if len(seeds) > 1 else ''}: {seeds[0]}" if seeds else ""
     said += f" to {seeds[-1]}." if len(seeds) > 1 else "." if seeds else ""
+    if wish.first and len(wish.seeds) > 1:
+        last = wish.first + len(wish.seeds) - 1
+        said = f"{said[:-1]}, variants {wish.first} to {last}, each of the same questions."
     return [f"Made: {', '.join(made)}.{said}"]
 
 

@@ -9,7 +9,7 @@ from random import Random
 from typing import Final, NamedTuple
 
 from grammar.records import Place, Refusal
-from tutor.practice.papers_drawn import PaperQuestion, drawn_for
+from tutor.practice.papers_drawn import PaperQuestion, drawn_for, with_other_values
 from tutor.teaching.skills import UNITS
 
 USUAL_MARKS: Final = 30
@@ -20,13 +20,16 @@ MOST_DIGITS: Final = 12  # of a number in an order: as many as a script may name
 
 
 class PaperOrder(NamedTuple):
-    """What a paper is to be like; None where nothing is said."""
+    """What a paper is to be like; None where nothing is said. A ``variant`` from 1 has the same
+    questions as the paper of its seed, on other values.
+    """
 
     units: tuple[int, ...] = tuple(UNITS)
     marks: int | None = None
     questions: int | None = None
     minutes: int | None = None
     seed: int = 0
+    variant: int = 0
 
     @property
     def wanted(self) -> int | None:
@@ -61,7 +64,8 @@ class ExamPaper(NamedTuple):
                 (order.marks, "marks"), (order.questions, "questions"), (order.minutes, "minutes"),
             ) if number is not None
         ]
-        return ", ".join(filter(None, (units, *said, f"seed {order.seed}")))
+        variant = f"variant {order.variant}" if order.variant else ""
+        return ", ".join(filter(None, (units, *said, f"seed {order.seed}", variant)))
 
 
 # Orders in words
@@ -74,6 +78,7 @@ _PARTS: Final = (
     ("questions", re.compile(r"(\d+)\s*questions?\b")),
     ("minutes", re.compile(r"(\d+)\s*min(?:ute)?s?\b")),
     ("seed", re.compile(r"seed\s+(\d+)")),
+    ("variant", re.compile(r"variant\s+(\d+)")),
 )
 _FILLER: Final = re.compile(r"(?:all|every|units?|with|of|on|from|in|for|and|a|an|the)\b|[,;.]|\s")
 _CURE: Final = (
@@ -117,6 +122,8 @@ def _set(order: PaperOrder, name: str, said: str, place: Place) -> PaperOrder:
         return order._replace(marks=number)
     if name == "questions":
         return order._replace(questions=number)
+    if name == "variant":
+        return order._replace(variant=number)
     return order._replace(minutes=number) if name == "minutes" else order._replace(seed=number)
 
 
@@ -143,7 +150,11 @@ def make_paper(order: PaperOrder) -> ExamPaper:
         taken = pool[: order.questions]
     else:
         taken = _up_to(order.wanted or USUAL_MARKS, pool)
-    return ExamPaper(order, tuple(_apart(_nearer(order, taken, pool))))
+    questions = tuple(_apart(_nearer(order, taken, pool)))
+    if order.variant:
+        by_chance = Random(f"variant {order.seed} {order.variant}")
+        questions = tuple(with_other_values(question, by_chance) for question in questions)
+    return ExamPaper(order, questions)
 
 
 def _up_to(wanted: int, pool: list[PaperQuestion]) -> list[PaperQuestion]:

@@ -22,6 +22,7 @@ ONE_IN: Final = 3  # so many places, the last of them for a question answered by
 MORE_MARKS: Final = 30  # drawn than wanted, so that there is something to choose from
 MORE_QUESTIONS: Final = 6
 TRIES: Final = 2  # turns through the skills for each place, the first for new shapes alone
+MOST_DRAWN: Final = 40  # times one question is drawn again for other values
 APART: Final = 10  # turns through the kinds, of which some ask for a skill now and then only
 # Steps whose whole way is long are asked for one or two values; S26 is a check of all of them,
 # and has no marks of its own.
@@ -41,7 +42,7 @@ NOT_ON_PAPER: Final = frozenset({"S26"})
 class PaperQuestion(NamedTuple):
     """One question and its marks: a text in our notation with the skill it is for, or where
     ``question`` is there that one, which is answered by a letter. ``shape`` is what no neighbour
-    of it has: that of its network, or its kind.
+    of it has: that of its network, or its kind; ``order`` made a text.
     """
 
     text: str
@@ -49,6 +50,7 @@ class PaperQuestion(NamedTuple):
     marks: int
     shape: str
     question: QuestionTask | None = None
+    order: TaskOrder | None = None
 
 
 def drawn_for(
@@ -103,14 +105,39 @@ def _tasks(units: tuple[int, ...], largest: int, chance: Random) -> Iterator[Pap
 
 def _task(skill: str, chance: Random) -> tuple[PaperQuestion, str]:
     """A task of a skill, and what it asks for."""
-    from tutor.teaching.marking.any_problem import mark_working  # late: no chat waits for marking
-    from tutor.teaching.marking.examining import GENERAL_PRACTICE
-
     asked = chance.choice(ASKED[skill]) if skill in ASKED else None
     task = make(TaskOrder(skill=skill, asked=asked, seed=chance.randrange(10**6)))
     shape = task.order.shape or ""
-    marks = mark_working(read_network(task.text), "", GENERAL_PRACTICE).of
-    return PaperQuestion(task.text, skill, marks, shape), str(task.order.asked)
+    marks = _marks(task.text)
+    return PaperQuestion(task.text, skill, marks, shape, None, task.order), str(task.order.asked)
+
+
+def with_other_values(question: PaperQuestion, chance: Random) -> PaperQuestion:
+    """The same question on other values: of its skill and shape or kind, with as many marks."""
+    for _ in range(MOST_DRAWN):
+        other = _drawn_again(question, chance.randrange(10**6))
+        if other.text != question.text and (other.skill, other.marks) == question[1:3]:
+            return other
+    return question
+
+
+def _drawn_again(question: PaperQuestion, seed: int) -> PaperQuestion:
+    if question.question is not None:
+        asked = make_question(question.question.kind, seed)
+        is_one = len(story_of_question(asked).asks) == 1
+        return PaperQuestion(
+            asked.network, asked.skills[0], int(is_one), asked.kind, asked
+        )
+    assert question.order is not None
+    task = make(question.order._replace(seed=seed))
+    return question._replace(text=task.text, marks=_marks(task.text), order=task.order)
+
+
+def _marks(text: str) -> int:
+    from tutor.teaching.marking.any_problem import mark_working  # late: no chat waits for marking
+    from tutor.teaching.marking.examining import GENERAL_PRACTICE
+
+    return mark_working(read_network(text), "", GENERAL_PRACTICE).of
 
 
 def _letters(units: tuple[int, ...], chance: Random) -> Iterator[PaperQuestion]:

@@ -38,7 +38,8 @@ class Wish(NamedTuple):
 
     ``seeds`` are those of the variants, None for networks as they were given; ``learners`` their
     names, none where nobody is named. ``kind`` is the word for what is printed, ``part`` that for
-    each problem; ``prose`` stands before each of them and after the last.
+    each problem; ``prose`` stands before each of them and after the last. ``first``: the variants
+    are told by the seed that they share and their numbers from it on.
     """
 
     title: str
@@ -50,6 +51,7 @@ class Wish(NamedTuple):
     kind: str = "Sheet"
     part: str = "Problem"
     prose: tuple[tuple[SheetBlock, ...], ...] = ()
+    first: int = 0
 
 
 class Variant(NamedTuple):
@@ -73,7 +75,7 @@ def variants_of(
         problems = tuple(
             pattern.make(_seed_at(seed, place), terms) for place, pattern in enumerate(places)
         )
-        found.append(Variant(seed, at + 1, learner, problems))
+        found.append(Variant(seed, (wish.first or 1) + at, learner, problems))
         tick()
     return tuple(found)
 
@@ -103,7 +105,7 @@ def _called(wish: Wish) -> str:
 
 
 def _foot(wish: Wish, variant: Variant) -> str:
-    seed = "as given" if variant.seed is None else f"seed {variant.seed}"
+    seed = "as given" if variant.seed is None else f"seed {_said_seed(wish, variant)}"
     return " · ".join(filter(None, (wish.kind, seed, variant.learner)))
 
 
@@ -119,7 +121,7 @@ def _sheet(wish: Wish, variant: Variant, terms: Settings) -> OnePaper:
     blocks: list[SheetBlock] = []
     marks = sum(problem.marks for problem in variant.problems)
     name = variant.learner or "." * 40
-    blocks.append(f"Name: {name}     Marks: ......... of {marks}     {_foot_seed(variant)}")
+    blocks.append(f"Name: {name}     Marks: ......... of {marks}     {_foot_seed(wish, variant)}")
     blocks += wish.intro
     for at, problem in enumerate(variant.problems):
         blocks += wish.prose[at] if wish.prose else ()
@@ -140,8 +142,12 @@ def _cautions(variant: Variant) -> Iterator[SheetBlock]:
         yield Small(sentence(line))
 
 
-def _foot_seed(variant: Variant) -> str:
-    return "" if variant.seed is None else f"Seed: {variant.seed}"
+def _foot_seed(wish: Wish, variant: Variant) -> str:
+    return "" if variant.seed is None else f"Seed: {_said_seed(wish, variant)}"
+
+
+def _said_seed(wish: Wish, variant: Variant) -> str:
+    return f"{variant.seed} variant {variant.number}" if wish.first else str(variant.seed)
 
 
 def _problem(
