@@ -171,6 +171,24 @@ def verdicts(problem: str, *lines: str) -> list[str]:
             ("Q1 = Q2 = 60 uC", "total charge after joining 60 uC", "V = 60/16 = 3.75 V"),
             ["right", "wrong", "carried"],
         ),
+        # a ratio of three set up wrongly, and the parts that it makes of the whole
+        (
+            "4 uF -- 6 uF -- 12 uF, across 33 V; asked: V1, V2, V3",
+            ("V1:V2:V3 = 4:6:12", "V1 = 6 V, V2 = 9 V, V3 = 18 V"),
+            ["wrong", "carried"],
+        ),
+        # a given value in another prefix, and a root that is worked out with it
+        (
+            "25 uF; E = 0.18 J; find V",
+            ("25 uF = 0.025 F", "V = sqrt(2 x 0.18 / 0.025) = 3.79 V"),
+            ["wrong", "carried"],
+        ),
+        # a charge after the joining, which is asked of the other one alone
+        (
+            "C1 = 2 uF charged to 30 V; C2 = 4 uF charged to 15 V; join C1 and C2; asked: V, Q1",
+            ("V = (30+15)/2 = 22.5 V", "Q1 = 45 uC", "Q2 = 90 uC"),
+            ["wrong", "carried", "unread"],
+        ),
         # the same wrong rule once more, which leaves what the first value does
         (CHAIN, ("V1 = 2/5 x 5 = 2 V", "V2 = 3/5 x 5 = 3 V"), ["wrong", "carried"]),
     ],
@@ -232,6 +250,8 @@ def test_a_slip_costs_its_mark_once(problem: str, lines: tuple[str, ...], lost: 
         ("8 uF -- 12 uF", "8u0 in series w/ 12u: 96/20 = 4u8"),
         ("33 uF; E = 0.25 J; find V", "V^2 = 0.5/33e-6 = 15150"),
         ("20 uF; E = 0.9 J; find Q", "Q^2 = 2EC = 2*0.9*20e-6 = 3.6e-5"),
+        # the sign of a difference for a p.d., and a letter behind a unit that is no factor
+        ("5 uF -- 20 uF, across 30 V; asked: V1", "ΔV1 = 24 V (A)"),
         # before and after a change
         ("20 pF, across 30 V; then remove supply; then fill C1 with 2", "E = 9 nJ -> 4.5 nJ"),
         ("20 pF, across 30 V; then remove supply; then fill C1 with 2", "E halves, 9 nJ -> 4.5 nJ"),
@@ -286,7 +306,7 @@ def test_a_right_line_is_not_called_wrong(problem: str, line: str) -> None:
         # U for an energy, where U is given as a p.d.: two marks for E, two that lead there
         ("C1 = plates 50 cm2 gap 1 mm, across 200 V", "U = 885 nJ", 8),
         # a value and, in an equation, its reason
-        ("C1 = 5 uF || C2 = ?; C = 12 uF", "7 uF because 5 + 7 = 12", 4),
+        ("C1 = 5 uF || C2 = ?; C = 12 uF", "7 uF because 5 + 7 = 12", 3),
         # arrows between before and after, and between a charge and what follows from it
         (
             "4 uF, across 10 V; then fill C1 with 5",
@@ -308,6 +328,11 @@ def test_a_right_line_is_not_called_wrong(problem: str, line: str) -> None:
         ),
         # a check after the value leaves the value there
         ("2 uF || 6 uF, across 10 V; find E", "E = 0.5*8*100 = 400 uJ = 100 + 300", 4),
+        # a wrong relation in names earns nothing, however often it is used
+        ("12 uF || 8 uF, across 4 V; asked: Q1", "Q = C/V, so Q1 = 12/4 = 3 uC", 0),
+        ("20 uF; E = 0.9 J; find V", "E = CV^2; V = 212 V", 0),
+        # one mark for one relation of a missing value
+        ("C1 = 10 uF -- C2 = ?; C = 6 uF", "1/C = 1/C1 + 1/C2", 2),
     ],
 )
 def test_a_value_is_known_for_what_it_is(problem: str, line: str, earned: int) -> None:

@@ -8,15 +8,14 @@ fault.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping
-from fractions import Fraction
+from collections.abc import Callable, Collection, Iterator, Mapping
 from types import MappingProxyType
 from typing import Final
 
 from grammar.records import Dimension
-from tutor.circuit.values import in_letters
+from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close
-from tutor.teaching.marking.doubt import given_the_doubt, with_mistaken
+from tutor.teaching.marking.doubt import follows_for, given_the_doubt, with_mistaken
 from tutor.teaching.marking.fitting import kind_of
 from tutor.teaching.marking.following_equations import is_root
 from tutor.teaching.marking.grading import Topic, as_turned
@@ -28,7 +27,9 @@ from tutor.teaching.marking.problem_kind import (
     led_by_skipped,
 )
 from tutor.teaching.marking.statements import Said, is_named
+from tutor.teaching.staged.story import Valued
 
+NOT_ASKED: Final = "This is not asked for as it is then, so no mark is for it."
 THROWN_OUT: Final = "This root is below nought, so it is not the one that is sought."
 _CAPACITOR: Final = re.compile(r"C_?(\d+)")
 _HELD: Final[Mapping[Dimension, str]] = MappingProxyType(
@@ -52,7 +53,8 @@ def heard_out(
         found = _explained(by, sheet, reading, judge)
         if found.is_good:
             return found
-    return _without_what_has_no_place(by, sheet, first, said)
+    elsewhere = _without_what_has_no_place(by, sheet, first, said)
+    return _without_what_is_of_a_later_time(by, sheet, elsewhere, said)
 
 
 def _explained(
@@ -135,16 +137,48 @@ def _without_what_has_no_place(
     assert said.statement is not None
     if is_named(said) or len(said.statement.sides) > 1:
         return found
-    rights = [
-        Fraction(value) for value, _ in by.right_values(sheet) if value and not in_letters(value)
-    ]
+    rights = by.right_values(sheet)
     sure = tuple(
         each
         for each in found.grades
-        if not each.guessed
-        or each.verdict != "wrong"
-        or each.value is None
-        or in_letters(each.value)
-        or not any(close(each.value, right) for right in rights)
+        if not each.guessed or each.verdict != "wrong" or not _is_among(each.value, rights)
     )
     return found if sure == found.grades else FoundIn(sheet, sure, found.why)
+
+
+def _without_what_is_of_a_later_time(
+    by: ProblemKind[S, Topic], sheet: S, found: FoundIn[S, Topic], said: Said
+) -> FoundIn[S, Topic]:
+    """What was found without values that are right, or follow, for the same thing at a later time
+    than that which is asked about: they have no mark, and no fault.
+    """
+    kept = tuple(
+        each
+        for each in found.grades
+        if each.verdict != "wrong"
+        or each.is_certain
+        or not any(
+            follows_for(by, sheet, each, said, right)
+            for right in by.at_later_times(sheet, each.quantity)
+        )
+    )
+    return found if kept == found.grades else FoundIn(sheet, kept, found.why or NOT_ASKED)
+
+
+def has_other_place(by: ProblemKind[S, Topic], sheet: S, found: FoundIn[S, Topic]) -> bool:
+    """Whether what is wrong under a name that stands before it is right for something else that is
+    worked out here: 120 uC and 200 uC, of two capacitors in turn.
+    """
+    given = set(by.given(sheet))
+    rights = [(value, kind) for value, kind in by.right_values(sheet) if value not in given]
+    wrong = [each.value for each in found.grades if each.verdict == "wrong"]
+    return bool(wrong) and all(_is_among(value, rights) for value in wrong)
+
+
+def _is_among(value: Value | None, rights: Collection[Valued]) -> bool:
+    """Whether it is one of some values, as far as rounding goes."""
+    return (
+        value is not None
+        and not in_letters(value)
+        and any(close(value, right) for right, _ in rights if right and not in_letters(right))
+    )

@@ -8,12 +8,12 @@ the pupil used.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from fractions import Fraction
 from itertools import permutations, product
 from typing import Final
 
-from grammar.expressions import Op, names_in, parts_of
+from grammar.expressions import Num, Op, names_in, parts_of
 from grammar.records import Dimension
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close
@@ -36,10 +36,17 @@ from tutor.teaching.marking.own_values import (
     rounded_in,
     seen_on,
 )
-from tutor.teaching.marking.phrases import FOLLOWS
-from tutor.teaching.marking.problem_kind import FoundIn, OwnValue, ProblemKind, S, SaidHow, kept
+from tutor.teaching.marking.phrases import BY_WRONG_RULE, FOLLOWS
+from tutor.teaching.marking.problem_kind import (
+    FoundIn,
+    OwnValue,
+    ProblemKind,
+    S,
+    SaidHow,
+    kept,
+)
 from tutor.teaching.marking.replaying import NEAR, Ways, is_right_way, value_of
-from tutor.teaching.marking.statements import Said
+from tutor.teaching.marking.statements import Said, is_formula
 from tutor.teaching.marking.unknowns import PREFIX, all_sides, own_letters, true_of_these_alone
 
 MOST_BY_ROUNDING: Final = Fraction(1, 8)  # what differences make of it
@@ -160,7 +167,11 @@ def _doubted(
         return each
     if each.value is None:
         ways = (shares_root, follows_from_all, _holds_with_own)
-        return _as_carried(each) if any(way(by, sheet, said) for way in ways) else each
+        is_led = any(way(by, sheet, said) for way in ways)
+        is_earned = any(way(by, _without_formulas(sheet), said) for way in ways)
+        if is_led and not is_earned:
+            return _as_carried(each)._replace(method=False, told=BY_WRONG_RULE)
+        return _as_carried(each) if is_led else each
     if in_letters(each.value):
         return _as_carried(each) if is_root(by, sheet, each.value, said) else each
     if not each.value:
@@ -173,6 +184,15 @@ def _doubted(
             is_found &= "capacitance" in shown
             return _as_carried(each)._replace(method=is_found, accurate=False)
     return found
+
+
+def _without_formulas(sheet: S) -> S:
+    """The sheet without wrong relations in names alone: what such a one makes of right values is no
+    right way, though it follows, and earns nothing.
+    """
+    mistaken = tuple(each for each in sheet.mistaken if not is_formula(each))
+    equations = tuple(each for each in sheet.equations if not is_formula(each))
+    return sheet._replace(mistaken=mistaken, equations=equations)
 
 
 def _holds_with_own(by: ProblemKind[S, Topic], sheet: S, said: Said) -> bool:
@@ -204,8 +224,23 @@ def _is_nothing_left(by: ProblemKind[S, Topic], sheet: S, about: Topic) -> bool:
     )
 
 
+def follows_for(
+    by: ProblemKind[S, Topic], sheet: S, each: Judgement[Topic], said: Said, right: Value
+) -> bool:
+    """Whether a wrong value is this right one, or follows for it from the pupil's own."""
+    if each.value is None or in_letters(each.value) or in_letters(right):
+        return False
+    assert said.statement is not None
+    is_it = close(each.value, right) and holds(said.statement)
+    return is_it or _by_own_values(by, sheet, each, said, [right]).verdict == "carried"
+
+
 def _by_own_values(
-    by: ProblemKind[S, Topic], sheet: S, each: Judgement[Topic], said: Said
+    by: ProblemKind[S, Topic],
+    sheet: S,
+    each: Judgement[Topic],
+    said: Said,
+    rights: Collection[Value] = (),
 ) -> Judgement[Topic]:
     """A wrong judgement as it is, or as carried. A wrong value without a mark of its own that has
     no name, or is a part of the way to this one, costs the accuracy of what rests on it.
@@ -214,20 +249,24 @@ def _by_own_values(
     own = each.value
     assert own is not None, "what has no value is not doubted"
     truth = by.truth(sheet)
-    rights = [truth[each.quantity][0]] if each.quantity in truth else by.given(sheet)
+    rights = rights or ([truth[each.quantity][0]] if each.quantity in truth else by.given(sheet))
     values = [Fraction(right) for right in rights if not in_letters(right)]
     carried = _as_carried(each)
     if values and (is_root(by, sheet, own, said) or follows_from_all(by, sheet, said, own)):
-        is_of_letter = any(name.startswith(PREFIX) for name in said.names)
-        is_free = is_of_letter and each.quantity not in sheet.wrong  # the equation cost no mark
-        return carried._replace(accurate=False) if is_free else carried
+        without = _without_formulas(sheet)
+        if not (is_root(by, without, own, said) or follows_from_all(by, without, said, own)):
+            return carried._replace(method=False, accurate=False, told=BY_WRONG_RULE)
+        is_free = each.quantity not in sheet.wrong  # the equation has cost no mark
+        if is_free and any(name.startswith(PREFIX) for name in said.names):
+            return carried._replace(accurate=False)
+        return carried
     if is_of_begun(by, sheet, own, said) or is_turned_over(by, sheet, own):
         return carried._replace(accurate=False)
     held = held_by(by, sheet)
     off = [one for one in held if one.is_off]
     if any(_is_led_to(off, Fraction(own), right) for right in values):
         return carried._replace(accurate=False)
-    if len(said.statement.sides) == 1:
+    if all(isinstance(side, Num) for side in said.statement.sides):  # a root comes as a number
         kind = truth[each.quantity][1] if each.quantity in truth else None
         wanted = [OwnValue(Fraction(own), right, "stated", kind) for right in values]
         named = [one for one in held if one.source != "unnamed"]

@@ -72,6 +72,10 @@ def rules_told(scheme: Scheme) -> tuple[str, ...]:
         if scheme.carried else
         "A value that follows rightly from an earlier wrong one earns its method mark alone."
     )
+    again = (
+        "A wrong relation in names earns nothing, and no more does what it gives; none of this is "
+        "marked down twice."
+    )
     units = {
         "once": "Missing units cost one mark in the whole script at most.",
         "every time": "A missing unit costs the accuracy mark of each value that is asked for.",
@@ -94,7 +98,7 @@ def rules_told(scheme: Scheme) -> tuple[str, ...]:
         "place it takes. A right relation in the names of this problem earns its method mark. A "
         "reason need not be written: a right value that rests on it shows it."
     )
-    return (ways, carried, units, figures, answers, fractions)
+    return (ways, carried, again, units, figures, answers, fractions)
 
 
 def _with(scheme: Scheme, option: str) -> Scheme:

@@ -16,6 +16,7 @@ from tutor.teaching.judging import SMALL, Judged, judge
 from tutor.teaching.once import once
 
 FitKind: TypeAlias = Literal["true", "own", "one figure", "power of ten", "unit", "off"]
+FACTORS: Final = frozenset((Fraction(1, 2), Fraction(1), Fraction(2)))  # that stand in formulas
 _GOOD: Final = ("true", "own", "one figure")
 
 

@@ -16,7 +16,7 @@ from grammar.expressions import Expression, Name, Num, Op, names_in, rewritten
 from grammar.records import Refusal
 from tutor.circuit.values import same
 from tutor.teaching.marking.awarding import Ground, award, worked_out
-from tutor.teaching.marking.before_wrong import heard_out
+from tutor.teaching.marking.before_wrong import has_other_place, heard_out
 from tutor.teaching.marking.examining import Scheme
 from tutor.teaching.marking.fitting import kind_of
 from tutor.teaching.marking.following_equations import ROUND, led_on
@@ -269,6 +269,7 @@ def _taken(
             of_name = heard_out(by, sheet, named, partial(_by_meaning, by))
             is_value = len(said.statement.sides) == 1 and not _is_of_another_kind(by, of_name, said)
             is_value &= not said.doubt  # "the other could take 400 uC" is of something else
+            is_value &= not has_other_place(by, sheet, of_name)
             if of_name.is_good or (is_value and not found.is_good):
                 said, found = named, of_name
     except Refusal as refusal:

@@ -25,11 +25,12 @@ from tutor.teaching.marking.carrying import (
 )
 from tutor.teaching.marking.fitting import Gauge, fit, numbers_in
 from tutor.teaching.marking.grading import Grade, Statement, Subject, grade, is_bare_sum
+from tutor.teaching.marking.phrases import BY_WRONG_RULE
 from tutor.teaching.marking.problem_kind import JudgedFor, OwnValue
 from tutor.teaching.marking.resolving import Target, is_of_another_kind
 from tutor.teaching.marking.routes import Group
 from tutor.teaching.marking.script import Script, lookup, meant_by
-from tutor.teaching.marking.statements import Said, is_named
+from tutor.teaching.marking.statements import Said, is_formula, is_named
 from tutor.teaching.quantities import DIMENSION, Quantity, Symbol
 from tutor.teaching.ways_of_walk import canonical
 
@@ -133,9 +134,10 @@ def _again(script: Script, subject: Subject[Quantity], each: Grade, said: Said) 
     """
     assert said.statement is not None
     worth = lookup(script, script.own, said.statement)
-    side = fit(subject.gauge, said.statement.sides[-1], worth, said.statement.turned)
+    statement = said.statement
+    fits = [fit(subject.gauge, s, worth, statement.turned) for s in reversed(statement.sides)]
     unsaid = subject_of(own_of(script.walk, {}), each.quantity)  # as if nothing had been stated
-    names, diagnosis = unsaid.recognise(side)
+    names, diagnosis = next((r for f in fits if (r := unsaid.recognise(f))[0]), ((), None))
     if each.quantity in script.stated or _is_of_one_beside(script, each, said):
         return None
     wrong = each._replace(
@@ -154,10 +156,13 @@ def _again(script: Script, subject: Subject[Quantity], each: Grade, said: Said) 
         _is_as_beside(script, each) and not _is_left(said.statement)
     )
     own = script.own
+    is_led = _works_on_wrong(script, said.statement)  # and not by the rule once more
+    is_same = bool(script.shown.intersection(names))
+    if here and is_sure and not is_led and any(map(is_formula, script.mistaken)):
+        return each._replace(method=False, accurate=False, told=BY_WRONG_RULE)
     if _is_by_law(own, each) or (_is_worked(said.statement) and _completes(own, each)):
         return None
-    is_led = _works_on_wrong(script, said.statement)  # and not by the rule once more
-    if here and is_sure and not is_led and script.shown.intersection(names):
+    if here and is_sure and not is_led and is_same:
         return wrong._replace(fault="malrule", malrules=names, diagnosis=diagnosis)
     if is_whole_for_part(own, each.quantity, each.value):
         return wrong

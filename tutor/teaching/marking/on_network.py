@@ -364,6 +364,7 @@ NETWORK: Final[ProblemKind[Script, Quantity]] = ProblemKind(
     own=lambda script: script.own.values,
     given=_given,
     right_values=_right_values,
+    at_later_times=lambda _, __: (),
     taken_for=_taken_for,
     worth=_worth,
     powers=lambda script: script.walk.problem.powers,

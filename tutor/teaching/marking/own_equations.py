@@ -10,9 +10,10 @@ from itertools import pairwise
 from typing import Final
 
 from grammar.answers import Measure, evaluate
-from grammar.expressions import Expression, Name, Op, names_in
+from grammar.expressions import Expression, Name, Num, Op, names_in
 from grammar.records import Refusal
 from tutor.circuit.values import Value, in_letters
+from tutor.teaching.marking.fitting import usual_unit
 from tutor.teaching.marking.grading import Topic
 from tutor.teaching.marking.linear import CONSTANT, Row, independent, less, row_of
 from tutor.teaching.marking.problem_kind import ProblemKind, S
@@ -50,15 +51,50 @@ def follows_from_all(
         sides, within = [Name(said.names[0]), said.statement.sides[-1]], NEAR
     else:
         return False
-    every = [sides, *(_sides_of(each) for each in reversed(sheet.equations))]
-    wanted, *rows = (list(_rows(by, sheet, each, every)) for each in every)
-    lead = independent(row for several in rows for row in several)
-    return bool(wanted) and all(_is_nothing(less(row, lead), row, within) for row in wanted)
+    own = [_sides_of(each) for each in reversed(sheet.equations)]
+    for shared in ([], *_shared_out(by, sheet, own)):
+        every = [sides, *shared, *own]
+        wanted, *rows = (list(_rows(by, sheet, each, every)) for each in every)
+        lead = independent(row for several in rows for row in several)
+        if wanted and all(_is_nothing(less(row, lead), row, within) for row in wanted):
+            return True
+    return False
+
+
+def _shared_out(
+    by: ProblemKind[S, Topic], sheet: S, equations: Sequence[Sequence[Expression]]
+) -> Iterator[list[list[Expression]]]:
+    """What all that stands in ratios comes to together: each of the given values in turn."""
+    ratios = [sides for sides in equations if _is_ratio(sides[0])]
+    names = [Name(name) for name in dict.fromkeys(names_in(*(s[0] for s in ratios)))]
+    if len(names) < len("ab"):
+        return
+    total: Expression = names[0]
+    for name in names[1:]:
+        total = Op("+", total, name)
+    given = set(by.given(sheet))
+    for value, kind in dict.fromkeys(by.right_values(sheet)):
+        if value in given and not in_letters(value):
+            whole = Fraction(value) / usual_unit(by.powers(sheet), kind)
+            yield [[total, Num(whole, None, 0, "")]]
+
+
+def _is_ratio(side: Expression) -> bool:
+    if not isinstance(side, Op) or side.sign != "/":
+        return False
+    return isinstance(side.left, Name) and isinstance(side.right, Name)
 
 
 def _sides_of(said: Said) -> list[Expression]:
     assert said.statement is not None
     return list(all_sides(said.names, said.statement.sides, said.statement.turned))
+
+
+def _multiplied_out(one: Expression, other: Expression) -> tuple[Expression, Expression]:
+    """Two equal sides of which the first is a ratio of names, without it: V1 = 2/3 of V2."""
+    if not isinstance(one, Op) or not _is_ratio(one):
+        return one, other
+    return one.left, Op("*", other, one.right)
 
 
 def _is_nothing(left: Row, row: Row, within: Fraction) -> bool:
@@ -85,8 +121,8 @@ def _rows(
     unknown = [name for name in names if name not in given]
     if len(unknown) > MOST_NAMES:
         return
-    for one, other in pairwise(without_units(side, powers) for side in sides):
-        whole = Op("-", one, other)
+    for pair in pairwise(without_units(side, powers) for side in sides):
+        whole = Op("-", *_multiplied_out(*pair))
 
         def difference(levels: Mapping[int, Fraction], whole: Expression = whole) -> Value | None:
             known = {name: Measure(levels[at], bare=True) for at, name in enumerate(unknown)}

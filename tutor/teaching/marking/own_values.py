@@ -13,6 +13,7 @@ from grammar.answers import DIMS
 from grammar.expressions import Num
 from grammar.records import Dimension
 from tutor.circuit.relations import FORMS
+from tutor.circuit.surds import near
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close
 from tutor.teaching.marking.fitting import usual_unit
@@ -87,9 +88,11 @@ def with_seen(sheet: S, pieces: Sequence[str], grades: Sequence[Judgement[Topic]
 
 def seen_on(by: ProblemKind[S, Topic], sheet: S) -> list[OwnValue]:
     """Numbers of lines that were wrong or not read, each as a wrong one of all that it may be
-    meant for; one that is right for something is no wrong value of the pupil's.
+    meant for; one that is right for something is no wrong value of the pupil's, and what was taken
+    for the value of one thing is meant for that alone.
     """
     powers = by.powers(sheet)
+    stated = [Fraction(value) for value in sheet.stated.values() if not in_letters(value)]
     plain = [
         (Fraction(value), kind, usual_unit(powers, kind))
         for value, kind in by.right_values(sheet)
@@ -100,6 +103,7 @@ def seen_on(by: ProblemKind[S, Topic], sheet: S) -> list[OwnValue]:
         for number in dict.fromkeys(sheet.seen)
         if number and not any(close(number * unit, value) for value, _, unit in plain)
         for value, kind, unit in plain
+        if not any(close(number * unit, own) for own in stated)
     ]
 
 
@@ -153,6 +157,6 @@ def related(one: OwnValue, other: OwnValue, rightly: bool) -> list[OfKind]:
     if kinds == ("charge", "voltage"):
         found.append((first * second, "energy"))  # of a supply
     for (finds, *uses), form in FORMS.items():
-        if kinds == tuple(uses) and "energy" not in uses:
-            found.append((Fraction(form.work(first, second)) if second else first, finds))
+        if kinds == tuple(uses) and min(first, second) > 0:
+            found.append((near(form.work(first, second)), finds))
     return found

@@ -16,6 +16,10 @@ from tutor.teaching.speech import listed
 
 _FOLLOWS: Final = "{} follows rightly from what you wrote above, so it is not marked down again."
 FOLLOWS: Final = _FOLLOWS.format("This")
+BY_WRONG_RULE: Final = (
+    "This follows from the relation above, which is not right: it is not marked down again, and "
+    "earns nothing of its own."
+)
 _IN_FRONT = re.compile(r"[^=\d]*[A-Za-z][^=]*=\s*[^\s=]")
 DIFFERS: Final = "The two sides of an equals sign differ here."
 

@@ -14,6 +14,7 @@ from grammar.records import Dimension, Refusal
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close
 from tutor.teaching.marking.awarding import Ground
+from tutor.teaching.marking.fitting import usual_unit
 from tutor.teaching.marking.grading import USUAL_POWERS, Judgement, Topic
 from tutor.teaching.marking.phrases import Rulings
 from tutor.teaching.marking.scheme import Offer
@@ -154,6 +155,7 @@ class ProblemKind(NamedTuple, Generic[S, Topic]):
     that states no value is true, ``excused`` a wrong judgement as it stands after what was said to
     be left out. ``truth`` and ``own`` are right values and the learner's,
     ``given`` those of the text, ``right_values`` all that there are, with or without a mark,
+    ``at_later_times`` those of one quantity later than when it is asked for,
     ``taken_for`` those of other problems that a pupil may take this one for,
     ``worth`` what names come to, ``settled`` a sheet with all that follows from a new value.
     Awarding: ``canonical`` is a quantity under the name of its marks.
@@ -172,6 +174,7 @@ class ProblemKind(NamedTuple, Generic[S, Topic]):
     own: Callable[[S], Mapping[Topic, Value]]
     given: Callable[[S], Collection[Value]]
     right_values: Callable[[S], Collection[Valued]]
+    at_later_times: Callable[[S, Topic], Collection[Value]]
     taken_for: Callable[[S], Sequence[Mapping[Topic, Value]]]
     worth: Callable[[S, Sequence[Expression]], Mapping[str, Measure]]
     powers: Callable[[S], Mapping[Dimension, int]]
@@ -267,9 +270,18 @@ def led_by_skipped(
     for skipped in _skipped(by, sheet, found, said):
         other = judge(by.settled(kept(sheet, skipped)), said)
         if other.is_good and all(each.verdict == "carried" for each in other.grades):
+            if _was_seen(by, sheet, skipped):
+                return other  # and has cost its mark there
             carried = (each._replace(accurate=False) for each in other.grades)
             return other._replace(grades=(skipped, *carried))
     return None
+
+
+def _was_seen(by: ProblemKind[S, Topic], sheet: S, each: Judgement[Topic]) -> bool:
+    """Whether a value is what a line before comes to that was wrong or could not be read."""
+    kind, value = by.truth(sheet)[each.quantity][1], each.value
+    unit = usual_unit(by.powers(sheet), kind)
+    return value is not None and any(close(number * unit, value) for number in sheet.seen)
 
 
 def _skipped(

@@ -72,12 +72,30 @@ def _ratios(
         for chosen in combinations(doubtful, count)
     )
     for chosen in islice(replaced, MOST_TRIED):
+        if _is_of_a_chain(side) and not _is_alike(parts, chosen):
+            continue
         tried = side
         for part, ratio in chosen:
             tried = _scaled(tried, part, ratio)
         after = worth_of(without_units(tried, powers), lookup)
         if after is not None:
             yield after / before
+
+
+def _is_of_a_chain(side: Expression) -> bool:
+    """Whether it is a product over a sum, in which what stands above stands below as well."""
+    below = side.right if isinstance(side, Op) and side.sign == "/" else None
+    return isinstance(below, Op) and below.sign == "+"
+
+
+def _is_alike(parts: Sequence[Expression], chosen: Sequence[tuple[Expression, Fraction]]) -> bool:
+    """Whether parts that are written alike are replaced alike."""
+    by_place = {id(part): ratio for part, ratio in chosen}
+    return all(
+        by_place.get(id(one)) == by_place.get(id(other))
+        for one, other in combinations(parts, 2)
+        if one == other
+    )
 
 
 def _with_sums(side: Expression) -> Expression:

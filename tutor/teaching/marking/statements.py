@@ -9,10 +9,10 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from grammar.answers import Claim, read_claims, turned_name
-from grammar.expressions import Expression, Name, Num
+from grammar.expressions import Expression, Name, Num, names_in
 from grammar.records import Refusal
 from grammar.words import spelling
-from tutor.teaching.marking.fitting import kind_of
+from tutor.teaching.marking.fitting import FACTORS, kind_of, numbers_in
 from tutor.teaching.marking.grading import Statement
 from tutor.teaching.marking.labels import (
     Label,
@@ -128,6 +128,13 @@ def is_named(said: Said) -> bool:
     return bool(said.names) or (
         said.pointed and label is not None and bool(label.names or label.whole or label.group)
     )
+
+
+def is_formula(said: Said) -> bool:
+    """Whether it relates names alone, with no value in it."""
+    sides = said.statement.sides if said.statement else ()
+    numbers = [number.value for side in sides for number in numbers_in(side)]
+    return bool(names_in(*sides)) and all(number in FACTORS for number in numbers)
 
 
 def said_in(reader: Reader, piece: str) -> list[Said]:

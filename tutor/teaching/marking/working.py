@@ -81,6 +81,7 @@ _COMPARED_WITH = re.compile(
     r"\d[\d.,]*(?:\s*[pnuµμmk]?[FVCJ])?(?![\w*/+=])"
 )
 _IS_ENOUGH = re.compile(r"(?<=[a-z])\s+(?:is|are)\s+(?:already\s+)?enough\b")  # 1 row is enough
+_AT_A_POINT = re.compile(r"(?<=[FVCJ])\s*\(\s*[A-Z]\s*\)(?!\s*[\w(])")  # 15 uF (P): no product
 _LETTER_IN_BRACKETS = re.compile(r"\(\s*([CV])\s*\)\s*(?=\()")
 _ACROSS = re.compile(r"(\bvolts?|\bvoltage|\bp\.?d\.?|V)\s+over\s+(?=the\b|C_?\d|\d)")
 _IN_BRACKETS = re.compile(r"\([^()]*\)")
@@ -338,7 +339,7 @@ def _pieces(plain: str) -> tuple[str, ...]:
     plain = _SHARE_THEN.sub(r"\1 ", plain)
     plain = _PART_OF_ALL.sub("has part of the ", _PART_ALONE.sub("", _OF_RATIO.sub("", plain)))
     plain = _EITHER_SIGN.sub(" + ", _BY_FACTOR.sub(_before_and_after, plain))
-    plain = _LETTER_IN_BRACKETS.sub(r"\1", plain)
+    plain = _LETTER_IN_BRACKETS.sub(r"\1", _AT_A_POINT.sub("", plain))
     plain = _ACROSS.sub(r"\1 across ", plain)
     plain = _IN_BRACKETS.sub(lambda found: re.sub(r";|\bor\b", ",", found[0]), plain)
     plain = _UNIT_IN_BRACKETS.sub(r" \1", _SHORT_AND.sub(" and ", plain))

@@ -21,7 +21,7 @@ from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import SMALL, close, judge
 from tutor.teaching.marking.awarding import Ground
 from tutor.teaching.marking.examining import GENERAL_PRACTICE, Scheme
-from tutor.teaching.marking.fitting import fit, numbers_in, turned_over
+from tutor.teaching.marking.fitting import FACTORS, fit, numbers_in, turned_over
 from tutor.teaching.marking.grading import Judgement, Statement, grade, holds
 from tutor.teaching.marking.labels import with_names_for_letters, with_ones_named
 from tutor.teaching.marking.marked import Marked, lines_of
@@ -36,6 +36,7 @@ from tutor.teaching.marking.stories.equations import equation_in, judge_equation
 from tutor.teaching.marking.stories.following import follow
 from tutor.teaching.marking.stories.paper import (
     Paper,
+    at_later_times,
     begin_paper,
     capacitances_given,
     given_named,
@@ -61,6 +62,7 @@ from tutor.teaching.marking.stories.story_resolving import (
 from tutor.teaching.marking.stories.story_scheme import (
     OF_WAY,
     ground_of,
+    is_way_after,
     name_of,
     offers,
     scheme_text,
@@ -85,7 +87,6 @@ from tutor.teaching.staged.story_skills import key_of
 
 PREFIXES: Mapping[str, int] = MappingProxyType({"p": -12, "n": -9, "u": -6, "µ": -6, "m": -3})
 _TOLD_BY_VALUE: Final = re.compile(r"(?<![\d.])(\d+(?:\.\d+)?)\s*([pnuµμm])?F\b")
-FACTORS: Final = frozenset((Fraction(1, 2), Fraction(1), Fraction(2)))  # that may stand in formulas
 RATING: Final = "rating"  # each capacitor has one
 _HELD_KINDS: Final[tuple[tuple[str, Dimension], ...]] = (
     ("the charge", "charge"),
@@ -475,6 +476,9 @@ def _noted(
         told = f"{link.name}, as given."
         if (answered := _sum_shown(paper, statement)) is not None:
             after, ask = paper._replace(said=paper.said | {answered}), paper.asks[answered]
+            if is_way_after(paper.story, answered):
+                way = Judgement(answered + 1, "right", method=True, relation=True)
+                return JudgedFor(after, way)
             told = of_choice(next(each for each in ask.options if each.is_right), ask)
             return JudgedFor(after, Judgement(answered, "right", method=True, told=told))
         return JudgedFor(paper, Judgement(GIVEN, "right", method=True, given=True, told=told))
@@ -653,6 +657,7 @@ STORY: Final[ProblemKind[Paper, int]] = ProblemKind(
     own=lambda paper: paper.own,
     given=_given,
     right_values=right_values,
+    at_later_times=at_later_times,
     taken_for=values_otherwise,
     worth=_worth,
     powers=lambda paper: paper.story.powers,

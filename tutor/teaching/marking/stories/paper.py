@@ -283,6 +283,19 @@ def right_values(paper: Paper) -> list[Valued]:
     return list(dict.fromkeys((*found, *worked)))[:MOST_VALUES]
 
 
+def at_later_times(paper: Paper, at: int) -> list[Value]:
+    """What is on the capacitor of a question later than when it is asked about; what was there
+    before may be a slip.
+    """
+    ask = paper.asks[at]
+    number = "".join(sign for sign in ask.name or "" if sign.isdigit())
+    of = f" {ask.dimension} of C{number}"
+    found = [value for key, (value, _) in paper.story.results.items() if key.endswith(of)]
+    if not number or ask.right not in found:
+        return []
+    return [value for value in found[found.index(ask.right) :] if value != ask.right]
+
+
 def values_otherwise(paper: Paper) -> list[Mapping[int, Value]]:
     """What the questions would have for answers in the networks that a pupil may take one in a
     single state for.

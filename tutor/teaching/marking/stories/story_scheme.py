@@ -18,6 +18,7 @@ from tutor.teaching.marking.stories.paper import Paper, given_named
 from tutor.teaching.marking.stories.story_words import as_number
 from tutor.teaching.speech import listed
 from tutor.teaching.staged.makers import place_of
+from tutor.teaching.staged.moves import WHAT_ADDS
 from tutor.teaching.staged.story import PASSED_ON, Ask, Story
 
 # What a choice is about that leads to a value.
@@ -49,9 +50,18 @@ def offers(
         if ask.right is None or ask.key == PASSED_ON or is_plain(ask)
         else Offer(at, 1, 1, 0, at in wanted)
         for at, ask in enumerate(story.asks)
+        if not is_way_after(story, at)
         if (everything and ask.key not in OF_ACCOUNT)
         or (at in needed and (ask.right is not None or ask.about in OF_WAY))
     )
+
+
+def is_way_after(story: Story, at: int) -> bool:
+    """Whether a choice of what adds up is the relation by which the value just after it is worked
+    out, whose method mark it has then.
+    """
+    after = story.asks[at + 1 :][:1]
+    return story.asks[at].key == WHAT_ADDS and any(ask.right is not None for ask in after)
 
 
 def unmarked(story: Story, asked: tuple[Asked, ...]) -> tuple[str, ...]:
