@@ -111,7 +111,8 @@ def _just_before(paper: Paper, said: Said) -> int | None:
     before = paper.going_on
     if before is None or before.names != said.names or len(said.names) > 1 or not paper.stated:
         return None
-    if before.statement is None or is_final(before.statement.sides[-1]):
+    begun = before.statement.sides if before.statement else ()
+    if not begun or is_final(begun[-1]):
         return None
     at = [*paper.stated][-1]
     assert said.statement is not None
