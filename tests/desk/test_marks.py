@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from grammar.records import Refusal
-from tutor.desk.marks_marking import Assignment, ClassMarks, mark_scripts
+from tutor.desk.marks_marking import Assignment, ClassMarks, mark_scripts, observed
 from tutor.desk.marks_scripts import HandedIn, Unmarked, by_question, script_in, scripts_in
 from tutor.desk.marks_told import class_page, marks_csv, marks_table, slips_of
 from tutor.desk.report import Columns
@@ -198,6 +198,22 @@ def test_wrong_working_is_not_taken_for_that_of_another_problem(script: str) -> 
     assert not mark_working(read_network(PROBLEM), script, GENERAL_PRACTICE).note
 
 
+def test_full_marks_leave_nothing_to_be_practised(tmp_path: Path) -> None:
+    bare = "C = 2.1 uF\nQ = 25.2 uC\nV1 = 8.4 V\nV2 = 3.6 V"
+    full, lost = marked(class_of(tmp_path, Ada=bare, Ben=bare.replace("3.6", "4.6"))).marked
+    assert full.total == full.of
+    assert {seen.outcome for seen in observed(full.questions[0])} == {"right"}
+    assert lost.questions[0].set_out is not None
+
+
+def test_a_name_that_two_files_have_is_told(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = class_of(tmp_path, x="name: Ada\n" + RIGHT, y="name: Ada\n" + ADDED, Ben=RIGHT)
+    assert main(["mark", PROBLEM, "--class", str(folder)]) == 0
+    assert "Two files are by Ada: x.txt and y.txt." in capsys.readouterr().out
+
+
 # What comes out
 
 
@@ -209,7 +225,7 @@ def test_a_few_are_never_counted_out(tmp_path: Path) -> None:
     assert rows["Q"] == ("a few of 10", "nobody", "6 of 10", "nobody")
     assert rows["V2"] == ("a few of 10", "nobody", "nobody", "6 of 10")
     ideas = {row[0]: row[2:] for row in table(blocks, "Wrong ideas").rows}
-    assert ideas["Adds a chain as if side by side"] == ("nobody", "6 of 10")
+    assert ideas["Adds a chain as if side by side"] == ("6 of 10", "")
     alone = list(slips_of(marked(class_of(tmp_path / "two", A=ADDED, B=ADDED))))
     assert {cell for row in table(alone, "Line by line").rows for cell in row[1:]} == {
         "a few", "nobody",

@@ -10,6 +10,7 @@ from tutor.learner.standing import Standing
 from tutor.teaching.rules.catalogue import MAIN_SKILL
 from tutor.teaching.rules.idea_texts import idea_in_words
 from tutor.teaching.skills import BY_CODE
+from tutor.teaching.speech import sentence
 
 
 class IdeaInClass(NamedTuple):
@@ -67,7 +68,7 @@ def ideas_table(ideas: Sequence[IdeaInClass]) -> Columns:
     """How many showed each wrong idea of those who could; a few are not counted out."""
     rows = tuple(
         (
-            each.words.capitalize(),
+            sentence(each.words),
             BY_CODE[each.skill].name,
             counted_kindly(each.showed, each.possible),
             counted_kindly(each.perhaps, each.possible) if each.perhaps else "",

@@ -19,7 +19,7 @@ from tutor.learner.exporting import csv_row
 from tutor.learner.standing_words import SkillWords, ideas_in_words, skills_in_words
 from tutor.learner.suggesting import suggest
 from tutor.teaching.skills import BY_CODE, SKILLS
-from tutor.teaching.speech import counted, listed
+from tutor.teaching.speech import counted, listed, sentence
 
 WORDS: Final = ("steady", "getting there", "to look at again", "shaky")
 MOST_PROBES: Final = 8
@@ -127,12 +127,14 @@ def _ideas(members: Sequence[ClassMember], since: date | None) -> Iterator[Repor
     held = [each for each in ideas if each.held] or list(ideas)
     for each in held[:MOST_PROBES]:
         yield from _probe(each)
+    if len(held) > MOST_PROBES:
+        yield f"Problems are given for the first {MOST_PROBES} of these {len(held)} wrong ideas."
 
 
 def _probe(each: IdeaInClass) -> Iterator[ReportPart]:
     """A problem that shows a wrong idea and what to ask, where there is one."""
     found = probe_for(each.idea)
-    yield Heading(each.words.capitalize(), 3)
+    yield Heading(sentence(each.words), 3)
     if found is None:
         skill = BY_CODE[each.skill].name
         yield f"No short question shows this one alone: practise '{skill}', and ask for each step."
@@ -145,7 +147,7 @@ def _probe(each: IdeaInClass) -> Iterator[ReportPart]:
 def _table(ideas: Sequence[IdeaInClass]) -> Columns:
     rows = tuple(
         (
-            each.words.capitalize(),
+            sentence(each.words),
             BY_CODE[each.skill].name,
             *(counted_kindly(number, each.possible) if number else "" for number in (
                 each.held, each.showed, each.perhaps, each.put_right)),
@@ -164,7 +166,7 @@ def _before_and_after(
     found = [ideas_in_class((pair[at] for pair in parted), shown_only=False) for at in (0, 1)]
     sides = [{each.idea: each for each in side} for side in found]
     rows = tuple(
-        (each.words.capitalize(), *(_showed(side.get(each.idea)) for side in sides))
+        (sentence(each.words), *(_showed(side.get(each.idea)) for side in sides))
         for each in ideas
     )
     heads = ("Wrong idea", f"Before {since}", f"From {since} on")

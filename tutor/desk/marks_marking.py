@@ -128,7 +128,10 @@ class _Marker:
         found = []
         for number, question in enumerate(questions, start=1):
             marked = marks_of(question, parts.get(number, ""), scheme, settings)
-            found.append(with_showing(question, marked, self._source(question), number))
+            shown = with_showing(question, marked, self._source(question), number)
+            if marked.total == marked.of:  # what costs no mark is nothing to be practised
+                shown = shown._replace(bare=None, set_out=None if shown.bare else shown.set_out)
+            found.append(shown)
         beyond = [str(number) for number in sorted(parts) if not 1 <= number <= len(questions)]
         notes = tuple(
             f"There is no question {number} in this paper: what stands there is not marked."

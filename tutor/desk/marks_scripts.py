@@ -90,7 +90,8 @@ def script_in(path: Path) -> HandedIn | Unmarked:
         why = (fault.strerror or str(fault)).lower()
         return Unmarked(path.name, Refusal(f"{path.name} cannot be read: {why}.", "Allow it."))
     except Refusal as refusal:
-        return Unmarked(path.name, refusal)
+        found = refusal.found.replace(str(path), path.name)
+        return Unmarked(path.name, Refusal(found, refusal.cure, refusal.place))
 
 
 def handed_in_as(path: Path, text: str) -> HandedIn:
@@ -112,7 +113,7 @@ def handed_in_as(path: Path, text: str) -> HandedIn:
             heads[kind] = found[2]
             lines[at] = ""
     if not any(line.strip() for line in lines):
-        raise Refusal(f"Nothing is written in {path.name}.", "Hand in the working.")
+        raise Refusal(f"Nothing is written in {path.name}.", "Ask for the working.")
     in_name = _SEED_IN_NAME.search(path.stem)
     stem = path.stem[: in_name.start()] if in_name else path.stem
     name = heads.get("name") or " ".join(stem.replace("_", " ").split()) or path.stem

@@ -26,7 +26,7 @@ from tutor.front.saving import folder_for, save_over
 from tutor.practice.papers import paper_in
 from tutor.practice.papers_told import in_marks
 from tutor.teaching.marking.examining import read_scheme
-from tutor.teaching.speech import counted
+from tutor.teaching.speech import counted, listed
 
 if TYPE_CHECKING:
     from tutor.front.options import Options
@@ -97,9 +97,20 @@ def _how_many(found: ClassMarks, target: Path | None, page: Page) -> Iterator[st
     told = f"{counted(len(found.marked), 'script').capitalize()} marked."
     where = f" The marked scripts, marks.csv and marks.html are in {target}." if target else ""
     yield from page.wrapped(told + where)
+    for pupil, files in _of_one_name(found):
+        said = f"{counted(len(files), 'file').capitalize()} are by {pupil}: {listed(files)}."
+        yield from page.wrapped(f"{said} Say whose they are where these are two learners.")
     for file, why in found.unmarked:
         yield from page.wrapped(f"Not marked: {file}.")
         yield from (f"  {page.plain(line)}" for line in show(why, page.columns - 2).split("\n"))
+
+
+def _of_one_name(found: ClassMarks) -> Iterator[tuple[str, list[str]]]:
+    """The names that several files have, with these."""
+    files: dict[str, list[str]] = {}
+    for each in found.marked:
+        files.setdefault(each.script.pupil, []).append(each.script.file)
+    return ((pupil, theirs) for pupil, theirs in files.items() if len(theirs) > 1)
 
 
 def script_lines(each: MarkedScript, page: Page) -> Iterator[str]:

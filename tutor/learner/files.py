@@ -39,8 +39,11 @@ def _opened(path: str, flags: int) -> int:
 
 def text_of(path: Path, most: int = LARGEST) -> str:
     """The same as text in UTF-8, without a mark of its order of bytes. Errors: as above."""
+    read = bytes_of(path, most)
+    if b"\0" in read:
+        raise Refusal(f"{path} is no text, but a picture or the like.", "Name a file of text.")
     try:
-        return bytes_of(path, most).decode("utf-8-sig")
+        return read.decode("utf-8-sig")
     except UnicodeDecodeError:
         raise Refusal(f"{path} is not text in UTF-8.", "Save it as UTF-8.") from None
 

@@ -86,6 +86,8 @@ def copy_of(path: Path, now: float, migrations: tuple[Migration, ...]) -> sqlite
 
     Errors: ``Refusal`` for what is no record, and for one that cannot be read.
     """
+    if not path.exists():
+        raise Refusal(f"There is no file {path}.", "Name another file.")
     if _look_at(path, len(migrations)) != "ours":
         raise Refusal(f"{path} is no record, or a damaged one.", "Name the record with --record.")
     in_memory = sqlite3.connect(":memory:", isolation_level=None)

@@ -178,7 +178,8 @@ def _doubled(file: Found, before: Iterable[Found]) -> Iterator[Refusal]:
 
 
 def _unreachable(file: Path | Traversable, error: OSError) -> Refusal:
-    found = f"{file} cannot be read: {said(error)}."
+    missing = isinstance(error, FileNotFoundError)
+    found = f"There is no {file}." if missing else f"{file} cannot be read: {said(error)}."
     return Refusal(found, "Give a folder of lessons, or one file.")
 
 

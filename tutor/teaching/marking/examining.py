@@ -77,7 +77,8 @@ def rules_told(scheme: Scheme) -> tuple[str, ...]:
         "marked down twice."
     )
     units = {
-        "once": "Missing units cost one mark in the whole script at most.",
+        "once": "Missing units cost one mark in the whole script at most: at a value asked for by "
+                "name or, where none is, at one whose kind has its unit nowhere in the script.",
         "every time": "A missing unit costs the accuracy mark of each value that is asked for.",
         "never": "A missing unit costs nothing.",
     }[scheme.units]
