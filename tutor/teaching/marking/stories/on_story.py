@@ -97,7 +97,7 @@ GIVEN: Final = -1  # no question asks for a given value
 
 
 _HELD_FIXED: Final = re.compile(
-    r"fixed|held|hold|const|kept|keep|stay|conserve|unchanged|change|remain|still|trapped|nowhere"
+    r"fixed|held|hold|const|kept|keep|stay|conserv|unchanged|change|remain|still|trapped|nowhere"
 )
 _NO_ENERGY: Final = ("C", "F", "V")
 _NO_CHANGE: Final = (
@@ -117,6 +117,11 @@ _GOES_ON: Final = re.compile(
     r"^\s*([QVUE])\b(?:\s*(?:=|:|is|are|the))*\s+(?:the\s+)?"
     rf"(?:same|stays?|still|remains?|unchanged|constant|kept|{_NO_CHANGE})\b"
     r"[^=\d]*=?\s*(?=\d)"
+)
+_KEEPS_ENERGY: Final = re.compile(  # and not that what is lost of it must be somewhere
+    r"(?i)^(?!.*(?:\bnot\b|n['’]t\b|\bnever\b|\bheat|\blos[st]|\bwork\b|\btotal\b))"
+    r".*(?:\bconserv\w*\s+(?:of\s+)?(?:the\s+)?(?:\w+\s+)?energy"
+    r"|\benergy\b[^=]*\b(?:conserv|constant|kept|unchanged|stays))"
 )
 _OF_ENERGY: Final = re.compile(r"^\s*[EWU]['’_\d]*\s*=|energy|stored")
 _ITS_POINT: Final = re.compile(  # of an arm or a side: 15 uF (A), 1 uF from A to B
@@ -299,10 +304,13 @@ def _in_words(paper: Paper, piece: str) -> FoundIn[Paper, int] | None:
 
 
 def _named_rightly(paper: Paper, piece: str) -> Judgement[int] | None:
-    """A right choice in the words that a value has for a name: work done on the plates."""
+    """A right choice in the words that a value has for a name, work done on the plates; or one
+    that an equation is said to rest on, by conservation of energy.
+    """
     words = piece.partition("=")[0]
     found = _chosen(paper, words, "") if len(words.split()) >= FEWEST_WORDS else None
-    return found if found is not None and found.verdict == "right" else None
+    is_meant = found is not None and (found.verdict == "right" or _KEEPS_ENERGY.search(words))
+    return found if is_meant else None
 
 
 def _chosen(paper: Paper, words: str, beside: str) -> Judgement[int] | None:

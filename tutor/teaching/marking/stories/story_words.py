@@ -20,7 +20,7 @@ from tutor.teaching.staged.story import Ask, Option
 TOPICS: Mapping[About, re.Pattern[str]] = MappingProxyType(
     {
         "shares": re.compile(
-            r"same|share|fixed|held|hold|const|kept|keep|stay|conserve|common|unchanged|trapped|stuck"
+            r"same|share|fixed|held|hold|const|kept|keep|stay|conserv|common|unchanged|trapped|stuck"
             r"|cannot|can ?not|cant|does ?nt|does not|nowhere|remain|isolated|ratio|exchange|equal"
         ),
         "choice": re.compile(
@@ -41,6 +41,9 @@ _HIGHER = re.compile(
 )
 _LOWER = re.compile(
     r"\b(?:halv\w+|half|(?:went|goes|gone|is|are)\s+down|decreas\w+|dropp?\w*|fell|fallen|reduc\w+)\b"
+)
+_IS_NOT_HELD = re.compile(  # energy is not conserved, but charge is
+    r"(?i)(?:\bnot|n['’]t|\bnever|\bno\s+longer)\s+(?:be\s+|the\s+)?(?:conserv|same|constant|kept|fixed|held|equal)"
 )
 _SAYS_VALUE = re.compile(r"\b(?:is|are|gives?|makes?|was|becomes?)\s+[-−]?[\d.]")
 HELD: Final = ("Q", "V", "E")
@@ -216,6 +219,8 @@ def option_said(ask: Ask, text: str, beside: str = "") -> Option | None:
     if answer is not None or (topic is not None and not topic.search(plain(f"{beside} {text}"))):
         return answer
     for clause in _CLAUSES.split(text):
+        if ask.about == "shares" and _IS_NOT_HELD.search(clause):
+            continue
         said = f" {plain(clause)} "
         found = [option for option in ask.options if any(_is_in(said, w) for w in option.words)]
         if len(found) > 1 and ask.about == "energy":  # "lost doing work on the slab"
