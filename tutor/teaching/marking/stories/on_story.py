@@ -371,10 +371,7 @@ def _led_astray(paper: Paper, chosen: Judgement[int]) -> Paper:
     later = next((p for p in paper.own if p > at and paper.asks[p].dimension == kind), None)
     if kind is None or later is None or in_letters(paper.right(later)):
         return paper
-    name = paper.asks[later].name
-    before = [paper.own[p] for p in paper.own if p < at and paper.asks[p].name == name]
-    before += [link.value[0] for link in given_named(paper, name)]
-    value = option.leads_to[0] if option.leads_to else next(iter(before[-1:]), None)
+    value = option.leads_to[0] if option.leads_to else next(iter(_before(paper, later)[-1:]), None)
     if value is None or in_letters(value) or close(value, paper.right(later)):
         return paper
     own, right = (Measure(v, DIMS[kind], paper.power(later)) for v in (value, paper.right(later)))
@@ -625,7 +622,24 @@ def _carrying(paper: Paper, each: Judgement[int], again: bool) -> frozenset[int]
     if again:
         return frozenset(passed)
     of_way = {at for at, ask in enumerate(paper.asks) if ask.options and ask.about in OF_WAY}
-    return frozenset(passed | of_way)
+    return frozenset(passed | {at for at in of_way if not _is_denied(paper, at)})
+
+
+def _is_denied(paper: Paper, at: int) -> bool:
+    """Whether a wrong value after a choice of what is held says that something else is: the p.d.
+    is what it was before.
+    """
+    after = [p for p in paper.stated if p > at and p in paper.wrong and p in paper.own]
+    return paper.asks[at].key == "held" and any(
+        close(paper.stated[p], before) for p in after for before in _before(paper, p)
+    )
+
+
+def _before(paper: Paper, at: int) -> list[Value]:
+    """The values that a quantity has before the time at which it is asked."""
+    name = paper.asks[at].name
+    earlier = [paper.own[p] for p in paper.own if p < at and paper.asks[p].name == name]
+    return earlier + [link.value[0] for link in given_named(paper, name)]
 
 
 # Values as they are right, as given, and as the learner has them
