@@ -272,3 +272,8 @@ def test_what_makes_no_items_is_refused(
     assert main(["items", *given, "--out", str(tmp_path / "set.zip")]) == 2
     assert not (tmp_path / "set.zip").exists()
     assert "Traceback" not in capsys.readouterr().err
+
+
+def test_a_package_is_written_to_no_name_of_another_kind(tmp_path: Path) -> None:
+    assert main(["items", "two in series", "--out", str(tmp_path / "set.txt")]) == 2
+    assert not list(tmp_path.iterdir())

@@ -172,6 +172,20 @@ def test_a_script_is_marked(tmp_path: Path, capsys: pytest.CaptureFixture[str]) 
     assert set(total) == {"pupil", "total", "of"}
 
 
+@pytest.mark.parametrize(
+    ("word", "meant"), [("explian", "explain"), ("pratice", "practice"), ("lesons", "lessons")]
+)
+def test_a_command_nearly_named_is_asked_about(
+    word: str, meant: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    try:
+        code: object = main([word, "3 uF"])
+    except SystemExit as left:
+        code = left.code
+    assert code == 2
+    assert f"Did you mean {meant}?" in " ".join(capsys.readouterr().err.split())
+
+
 def test_a_fault_of_the_program_is_one_line(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -34,6 +34,9 @@ def write_items(options: Options, lessons: Sequence[Lesson]) -> str:
     Errors: ``Refusal`` for tasks that cannot be ordered or found, and for a file that cannot be
     written.
     """
+    assert options.out is not None, "the options see to it"
+    if Path(options.out).suffix.lower() != ".zip":
+        raise Refusal(f"{options.out} does not say what is made.", "End the name in .zip.")
     items = []
     for item in _items(options, lessons):
         items.append(item)
@@ -43,7 +46,6 @@ def write_items(options: Options, lessons: Sequence[Lesson]) -> str:
     if not items:
         found = "Nothing in this can be asked as one question with one answer."
         raise Refusal(found, "Choose tasks with values or with answers to choose from.")
-    assert options.out is not None, "the options see to it"
     save_over(Path(options.out), package(items))
     return f"{counted(len(items), 'item').capitalize()} written to {options.out} (IMS QTI 3.0)."
 

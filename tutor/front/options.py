@@ -57,10 +57,19 @@ class Parser(ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """Leave with a message that quotes no more than can be read."""
-        super().error(bearable(message))
+        super().error(bearable(f"{message}{_meant(message)}"))
 
     def _print_message(self, message: str, file: Any = None) -> None:
         (file or sys.stderr).write(visible(message, "\n"))
+
+
+def _meant(message: str) -> str:
+    """The word nearest to one that argparse does not know, of those it names after it."""
+    from difflib import get_close_matches
+
+    word, _, choices = message.partition("invalid choice: ")[2].partition(" (choose from ")
+    near = get_close_matches(word.strip("'"), choices.strip(")").replace("'", "").split(", "), 1)
+    return f". Did you mean {near[0]}?" if near else ""
 
 
 class Options(NamedTuple):
