@@ -34,7 +34,7 @@ def _words(letters: str, day: float = 0.0) -> tuple[str, str]:
     ("letters", "word", "evidence"),
     [
         ("", "not met yet", ""),
-        ("w", "shaky", "not yet without help"),
+        ("w", "shaky", "not yet right without help"),
         ("wh", "shaky", "none of the last 2 without help"),
         ("r", "getting there", "once without help"),
         ("rw", "shaky", "1 of the last 2 without help, on one network"),

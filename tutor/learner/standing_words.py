@@ -86,7 +86,8 @@ def evidence_of(practised: Practised) -> str:
     if not asked:
         return "only together with others so far" if practised.chances else ""
     if not clean:
-        return "not yet without help" if asked == 1 else f"none of the last {asked} without help"
+        none = f"none of the last {asked} without help"
+        return "not yet right without help" if asked == 1 else none
     if asked == 1:
         return "once without help"
     number = "all" if len(clean) == asked else str(len(clean))
