@@ -186,7 +186,9 @@ LEAD = re.compile(
 )
 TURNED = re.compile(
     r"^(?:(?:is|are|could|would|might|must|can|does|do|is not|are not|would not|could not)"
-    r" (?:(?=\d)|(?:it|that|this|they|the answer))(?: (?:be|have|share|hold|both|all|just|not))*"
+    r" (?:(?=\d)|(?=(?:the (?:total |whole )?(?:charge|p\.?d\b|voltage|capacitance|energy|value)"
+    r"|[qvuce]_?\d*'* )[^?=]*\d)|(?:it|that|this|they|the answer))"
+    r"(?: (?:be|have|share|hold|both|all|just|not))*"
     r"|am i right (?:with|in saying))\b ?"
 )
 TAIL = re.compile(

@@ -226,7 +226,8 @@ def understand(walk: Walk, question: Question, line: str) -> Heard:
     """What a line says, read in the light of the question."""
     if question.about in VALUE_QUESTIONS:
         said_instead = _no_value(walk, question, line)
-        return said_instead or _values_said(walk, question, nought_in_figures(line))
+        line = nought_in_figures(line)
+        return said_instead or _values_said(walk, question, _nought_of_it(question, line))
     if question.about == "choice":
         return _choice_said(walk, line)
     line = SAYS_EQUAL.sub(_in_a_word, line)
@@ -244,6 +245,16 @@ def understand(walk: Walk, question: Question, line: str) -> Heard:
         difference = speech_of(walk).terms.difference
         return Puzzling(f"Is that a {difference} or a charge, and is it that of the whole?", True)
     return _which_of_the_two(walk, question, line)
+
+
+def _nought_of_it(question: Question, line: str) -> str:
+    """C4 = 0 as 0, where its charge or p.d. is asked: no capacitor is of 0 µF."""
+    asked, found = question.quantity, _NAMED_NOUGHT.fullmatch(line)
+    is_of_it = asked is not None and found is not None and found[1].upper() == asked.of
+    return "0" if is_of_it and asked is not None and asked.symbol != "C" else line
+
+
+_NAMED_NOUGHT = re.compile(r"(?i)\W*(c_?\d+)\s*(?:=|is)\s*(?:at\s+)?0\W*")
 
 
 def _choice_said(walk: Walk, line: str) -> Heard:

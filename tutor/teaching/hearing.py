@@ -39,7 +39,7 @@ REQUESTS: Mapping[Request, tuple[str, ...]] = MappingProxyType({
              "another hint", "next hint", "more", "tip", "a tip", "give me a tip",
              "nudge", "a nudge", "a push", "pointer", "a pointer"),
     "show": ("show", "show me", "show this step", "show the step", "show step", "show it",
-             "tell me", "i give up", "give up", "show me this step", "show me the step",
+             "tell me", "show me this step", "show me the step",
              "show the answer", "answer", "tell me the answer", "what is it"),
     "undo": ("undo", "back", "go back", "undo that", "take that back", "one back", "step back",
              "undo the last step", "undo last step", "go back one", "go back a step", "back one",
@@ -62,7 +62,8 @@ UNSURE = (
     "i dont understand", "i do not understand", "cant", "i cant", "skip", "skip it",
     "skip this", "skip that", "skip this one", "skip that one", "skip this question", "next one",
     "stuck", "i am stuck", "im stuck", "i am lost", "im lost", "what do i do", "what should i do",
-    "how do i do this", "how do i start",
+    "how do i do this", "how do i start", "i give up", "give up", "i am giving up", "im giving up",
+    "i surrender", "its too hard", "it is too hard", "too hard", "this is too hard",
 )
 OPENING_COURTESIES = ("please", "ok", "okay", "well", "hm", "hmm", "um", "so", "and")
 CLOSING_COURTESIES = ("please", "then", "thanks", "now", "pls", "plz", "thx")
@@ -190,11 +191,17 @@ _NONE_AT_ALL = re.compile(
     r"(?i)\s*(?:(?:it\s+|there\s+)?(?:is|has|holds|stays|remains|keeps|gets|carries|takes)\s+"
     r"|(?:it|there)'s\s+)?"
     r"(?:(?:none|nothing|nada|zilch|nowt)(?:\s+at\s+all|\s+whatsoever|\s+really)?"
-    r"|(?:still\s+)?(?:empty|uncharged|discharged)"
+    r"|(?:still\s+)?(?:empty|uncharged|discharged|not\s+charged)"
     r"|(?:zero|nought|nil)(?:\s+(?:volts?|coulombs?|joules?))?"
     r"|nothing\s+(?:flows?|goes|comes?|gets?|moves?|is|sits?)\s+(?:in|into|on|onto|to|there|through|on\s+to)(?:\s+it)?"
     r"|no\s+(?:charge|voltage|p\.?\s?d\.?|volts|coulombs|energy)(?:\s+at\s+all|\s+whatsoever)?)"
+    r"(?:\s+(?:on|in|across)\s+(?:it|that|there|this\s+one|its\s+plates))?"
     rf"\s*(?:(?:,|{WORDS}|\bas\b)[^\d=]*)?\.?\s*"
+)
+
+_HOLDS_NOT_ANY = re.compile(
+    r"(?i)\bdo(?:es)?(?:\s+not|n['’]?t)\s+(?:have|hold|carry|get|take|store|keep)\s+(?:any|a)\s+"
+    r"(charge|energy|p\.?\s?d\.?|voltage)\b"
 )
 
 # Nothing on one that is named: C3 has no charge, there is no p.d. across C5.
@@ -270,6 +277,8 @@ def _is_a_change(line: str) -> bool:
 
 def nought_in_figures(line: str) -> str:
     """A line that is to state a value, with 0 for nought said in words."""
+    line = re.sub(r"(?i)\bit\s+isn['’]?t\b|\bit['’]?s\s+not\b", "it is not", line)
+    line = _HOLDS_NOT_ANY.sub(r"has no \1", line)
     if all(map(_NONE_AT_ALL.fullmatch, _EITHER_WORD.split(line))):
         return "0"
     if found := _NONE_OF_ONE.fullmatch(re.sub(r"(?i)\bisn['’]?t\b", "is not", line)):

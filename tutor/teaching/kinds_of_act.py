@@ -296,6 +296,7 @@ def _is_bare(said: str, line: str, offer: OnOffer) -> bool:
     if re.fullmatch(r"\(?[a-h]\)?", said):
         return not (said == "a" and len(line) > 3)
     said = _OF_ONE.sub(lambda found: f"{found[1]} {found[2] or ''}", said)
+    said = _THE_QUANTITY.sub("", said) if offer.asks_value else said
     words = re.findall(r"[a-zµμ_]\w*'*", said)
     names = {name.lower() for name in offer.names}
     if not re.search(r"\d", said) and not (words and set(words) <= names | {"and"}):
@@ -307,6 +308,13 @@ def _is_bare(said: str, line: str, offer: OnOffer) -> bool:
 _OF_ONE = re.compile(
     r"^(\d[\d.,]*(?: ?[a-zµμ]+)?) (?:on|for|across|in|at) (?:the )?(?:\d[\d.,]*(?: ?[pnuµμm]?f)?"
     r"|(c_?\d+))(?: one)?$"
+)
+
+
+# The charge on C2 is 24 uC: what a value is said of.
+_THE_QUANTITY = re.compile(
+    r"^(?:the )?(?:total |whole )?(?:charge|p\.?d\.?|voltage|capacitance|energy|value)"
+    r"(?: (?:of|on|across|in) (?:the (?:whole|set|supply)|c_?\d+))?(?: (?:is|be|also|then))* (?=\d)"
 )
 
 

@@ -88,13 +88,15 @@ def _traced(
     if not diagnosis.groups or diagnosis.context is None:
         return None
     if len(diagnosis.groups) == 1:
-        return _one_route(diagnosis, about, said, speech)
+        step = about.step
+        is_settled = step is not None and ("shares", step.made) in walk.settled
+        lead = Replies(speech).right_so_far(about) if is_settled else ""  # what is asked tells none
+        return _one_route(diagnosis, lead, said, speech)
     return _which_route(diagnosis, quantity, said, speech)
 
 
-def _one_route(diagnosis: Diagnosis, about: Question, said: str, speech: Speech) -> Response:
+def _one_route(diagnosis: Diagnosis, lead: str, said: str, speech: Speech) -> Response:
     malrule = diagnosis.groups[0][0]
-    lead = Replies(speech).right_so_far(about)
     assert diagnosis.context is not None
     assert diagnosis.at is not None
     text = f"{lead}{rule_text.origin(said, malrule, diagnosis.context, speech)}"

@@ -68,6 +68,10 @@ LARGER_GETS: Final = (
     "By Q = C V the larger of two needs the smaller {pd} if both have one charge, and holds the "
     "larger charge if both have one {pd}. Which of the two is it here?"
 )
+SAME_OR_DIVIDED: Final = (
+    "The charge is the same on two where what leaves one plate can only come onto the other; where "
+    "charge has several branches to go to, it is divided. Which of these was it here?"
+)
 NEUTRAL: Final = (
     "{name} as a whole gains no charge: +Q is on one plate and −Q on the other. By its charge the "
     "size on one plate is meant."
@@ -158,6 +162,7 @@ DOUBTS: Final[tuple[QuestionTopic, ...]] = (
                    "pd voltag"), LARGER_GETS),
     QuestionTopic(("bigger larger big smaller small biggest smallest", "charg q volt pd voltag",
                    "get have take hold need more"), LARGER_GETS),
+    QuestionTopic(("why how", "charg q it", "same equal divid split share"), SAME_OR_DIVIDED),
     QuestionTopic(("charg", "overal total altogeth neutral net whole zero in_all"), NEUTRAL),
     QuestionTopic(("plate", "each both togeth which two"), NEUTRAL),
     QuestionTopic(("seri", "parallel", "is are or now"), _joined_how),
