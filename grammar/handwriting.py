@@ -94,11 +94,11 @@ _EQUATION_NUMBER = re.compile(
     r"(?<!\s)(?:\s*(?:\.{2,}|…|--+)\s*[(\[]?\d[)\]]?|\s{2,}[(\[]?\d[)\]]?"
     r"|\s*[(\[](?:\d|i{1,3}|[a-d]|\*)[)\]])\s*$"
 )
-_ENDS_IN_VALUE = re.compile(r":.*\d\s*[pnuµμmk]?[FCVJ]\s*$")
+_ENDS_IN_VALUE = re.compile(r"\d\s*[pnuµμmk]?[FCVJ]\s*$")
 _REFERRED = re.compile(  # see line 2, (from step 1)
     r"(?i)[(\[]?\b(?:see|from|by|using|as\s+in)\s+(?:the\s+)?"
     r"(?:line|step|page|question|rule|part|eqn|equation|formula|example)\s+"
-    r"(?:\d{1,3}|\(\w\))(?![\w.])(?!\s*[-+*/×=])[)\]]?"
+    r"(?:\d{1,3}|\(\w\))(?![\w.])(?!\s*[-+*/×=])[)\]]?|[(\[]\s*\d{1,2}\s*(?i:marks?|pts?)\s*[)\]]"
 )
 _WORDED_PART = re.compile(  # a quarter of 8, two thirds of 30
     rf"(?i)\b(a|the|{'|'.join(ONES)})\s+({'|'.join(PARTS)}|tenth)s?\s+of\s+(?:the\s+)?(?=[\d(CQV])"
@@ -128,8 +128,9 @@ _TOLD_BY_VALUE = re.compile(
 _DICTATED = re.compile(r"(?i)[^\d=]*\b(?:plus|minus|times|over|divided by|equals|squared)\b[^\d=]*")
 _POWER_OF_TEN = re.compile(
     r"(?<![\w.])(\d[\d.,]*)\s*(?:[*·⋅]\s*10\s*(?:\^|\*\*)\s*(?:\(\s*([-−–]?\d+)\s*\)|([-−–]?\d+))"
-    r"|[x×*·⋅]\s*10([-−–]\d{1,2})(?![\d.]))"
+    r"|[x×*·⋅]\s*10([-−–]\d{1,2})(?![\d.])|[*·⋅]\s*10(⁻?[⁰¹²³⁴⁵⁶⁷⁸⁹]+))"
 )
+_FLAT_POWER = str.maketrans("−–⁻⁰¹²³⁴⁵⁶⁷⁸⁹", "---0123456789")
 _POWER_UP = re.compile(r"(?<![\w.])(\d+\.\d+)[x×]10\+(\d{1,2})(?![\d.])")  # 4.5x10+5
 _PREFIX_ALONE = re.compile(r"(?<![\w.])(\d[\d.,]*)\s*([µμ]|(?<=\d)[unp])(?=\s*[×*·)+/=]|\s+x\s)")
 # Q1 = 80u
@@ -379,7 +380,7 @@ def _end_of_equation(line: str) -> int:
 
 
 def _in_one_spelling(found: re.Match[str]) -> str:
-    power = next(filter(None, found.groups()[1:])).translate(str.maketrans("−–", "--"))
+    power = next(filter(None, found.groups()[1:])).translate(_FLAT_POWER)
     return f"{found[1]}e{power}"
 
 

@@ -43,6 +43,7 @@ MOST_POWER_OF_TEN = 30
 # Powers of powers multiply; beyond this a short line could ask for a number of any length.
 MOST_POWERS_TOGETHER = 36
 
+_TO_MINUS_ONE = re.compile(r"(?:\^|\*\*)? *\(? *[-−–] *1 *\)?|⁻¹")
 _EXPONENT = re.compile(r"[+-]? *[0-9]+")
 
 
@@ -135,9 +136,13 @@ def read_side(side: Tree, line: AnswerLine) -> Expression:
 
 
 def _below_one(side: Tree) -> set[int]:
-    """The trees inside a bracket below 1, as in 1/(1/2 uF + 1/3 uF): sums of reciprocals."""
+    """The trees inside a bracket below 1, or to the power of -1, as in 1/(1/2 uF + 1/3 uF): sums
+    of reciprocals.
+    """
     found: set[int] = set()
     for tree in side.iter_subtrees():
+        if tree.data == "primary" and _is_turned(tree.children):
+            found.update(id(each) for each in tree.children[0].iter_subtrees())
         row: list[Any] = tree.children if tree.data == "product" else []
         for before, sign, after in zip(row[::2], row[1::2], row[2::2], strict=False):
             last, first = before.children[-1].children[-1], after.children[-1].children[0]
@@ -145,6 +150,12 @@ def _below_one(side: Tree) -> set[int]:
             if sign.type == "SLASH" and last.children == ["1"] and not isinstance(bracket, str):
                 found.update(id(each) for each in bracket.iter_subtrees())
     return found
+
+
+def _is_turned(children: list[Any]) -> bool:
+    """Whether a bracket has the power of -1."""
+    first, *power = children
+    return not isinstance(first, str) and any(_TO_MINUS_ONE.fullmatch(each) for each in power)
 
 
 def _mentions_names(side: Tree, line: AnswerLine) -> bool:

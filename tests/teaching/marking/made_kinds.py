@@ -128,9 +128,9 @@ def _rows(rng: Random) -> MadeProblem:
         WorkStep(f"C{row}", alike(across, "--"), ("C1",)),
         WorkStep("C", alike(beside, "||"), (f"C{row}",)),
     )
-    return MadeProblem(
-        "network", told, "u", {"C1": Fraction(worth)}, steps, ("C",), {f"C{row}": "--", "C": "||"}
-    )
+    given = {f"C{end}": Fraction(worth) for row_ in rows for end in row_}
+    groups = {f"C{row}": "--", "C": "||"}
+    return MadeProblem("network", told, "u", given, steps, ("C",), groups)
 
 
 def _point(rng: Random) -> MadeProblem:

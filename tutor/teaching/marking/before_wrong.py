@@ -12,7 +12,9 @@ from collections.abc import Callable, Collection, Iterator, Mapping
 from types import MappingProxyType
 from typing import Final
 
-from grammar.records import Dimension
+from grammar.answers import Measure, evaluate
+from grammar.expressions import names_in
+from grammar.records import Dimension, Refusal
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close
 from tutor.teaching.marking.doubt import follows_for, given_the_doubt, with_mistaken
@@ -27,11 +29,18 @@ from tutor.teaching.marking.problem_kind import (
     led_by_skipped,
 )
 from tutor.teaching.marking.statements import Said, is_named
+from tutor.teaching.marking.unknowns import all_sides
 from tutor.teaching.staged.story import Valued
 
 NOT_ASKED: Final = "This is not asked for as it is then, so no mark is for it."
+LAW: Final = "That holds of any capacitor. Put the values of one in: a mark is for what they give."
 THROWN_OUT: Final = "This root is below nought, so it is not the one that is sought."
 _CAPACITOR: Final = re.compile(r"C_?(\d+)")
+# What two capacitors hold, so that what is true of both by letters is a law.
+_OF_ANY: Final = tuple(
+    {"C": c, "V": v, "U": v, "Q": c * v, "E": Fraction(c * v * v, 2), "W": Fraction(c * v * v, 2)}
+    for c, v in ((3, 7), (5, 11))
+)
 _HELD: Final[Mapping[Dimension, str]] = MappingProxyType(
     {"charge": "Q", "voltage": "V", "energy": "E"}
 )
@@ -67,6 +76,8 @@ def _explained(
     found = judge(sheet, said)
     if found.is_good:
         return found
+    if is_law(said):
+        return FoundIn(sheet, (), LAW)
     if (turned := _as_one_over(by, sheet, said, judge)) is not None:
         return turned
 
@@ -85,6 +96,24 @@ def _explained(
         found = led_by_skipped(by, sheet, found, judge, said) or found
         found = found._replace(grades=tuple(by.excused(sheet, each) for each in found.grades))
     return found._replace(sheet=with_mistaken(found.sheet, found, said))
+
+
+def is_law(said: Said) -> bool:
+    """Whether a statement in letters alone holds of any capacitor: Q = CV, V = Q/C."""
+    assert said.statement is not None
+    sides = all_sides(said.names, said.statement.sides, said.statement.turned)
+    names = set(names_in(*sides))
+    if len(sides) < 2 or len(names) < 2 or not names <= {*_OF_ANY[0]}:
+        return False
+    for worth in _OF_ANY:
+        lookup = {name: Measure(Fraction(value), bare=True) for name, value in worth.items()}
+        try:
+            values = {evaluate(side, lookup).value for side in sides}
+        except Refusal:
+            return False
+        if len(values) > 1:
+            return False
+    return True
 
 
 def _as_one_over(

@@ -17,7 +17,7 @@ from grammar.expressions import Num, Op, names_in, parts_of
 from grammar.records import Dimension
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close
-from tutor.teaching.marking.fitting import kind_of, numbers_in
+from tutor.teaching.marking.fitting import kind_of
 from tutor.teaching.marking.following_equations import (
     checks_all,
     is_of_begun,
@@ -271,7 +271,7 @@ def _by_own_values(
         wanted = [OwnValue(Fraction(own), right, "stated", kind) for right in values]
         named = [one for one in held if one.source != "unnamed"]
         sure = [one for one in named if one.source in SURE]
-        if any(_is_by_relation(sure, one) for one in wanted):
+        if any(_is_by_relation(sure, one) or _is_once_more(off, one) for one in wanted):
             return carried
         is_led = any(_is_by_relation(named, one) for one in wanted)
         return carried._replace(accurate=sheet.has_paid) if is_led else each
@@ -280,7 +280,8 @@ def _by_own_values(
     off += [*rests_of(held), *seen_on(by, sheet)]
     for rank in range(len(SOURCES)):
         slips = [one for one in off if one.source in SOURCES[: rank + 1]]
-        ways = [Ways((Fraction(own), right), slips, said.statement.turned) for right in values]
+        turned = said.statement.turned
+        ways = [Ways((Fraction(own), right), slips, turned) for right in values]
         tried = product(said.statement.sides, ways)
         if any(is_right_way(by, sheet, side, way) for side, way in tried):
             shown = _without_numbers(by, sheet) if SOURCES[rank] == "stated" else frozenset()
@@ -299,12 +300,12 @@ def _is_by_rounding(
     own: Fraction,
     values: Sequence[Fraction],
 ) -> bool:
-    """Whether a way of numbers that are right values, some of them rounded, misses one of these
-    values by that rounding alone: 2600 - 1660 = 940 for 2592 - 1666.
+    """Whether a way with right values, some of them rounded, misses one of these values by that
+    rounding alone: 2600 - 1660 = 940 for 2592 - 1666.
     """
     near = [value for value in values if abs(own - value) <= MOST_BY_ROUNDING * abs(value)]
-    for side in statement.sides[:-1] if near else ():
-        rounded = rounded_in(by, sheet, numbers_in(side))
+    for side in statement.sides if near else ():
+        rounded = rounded_in(by, sheet, side)
         ways = [Ways((own, value), rounded, statement.turned) for value in near if rounded]
         if any(is_right_way(by, sheet, side, way) for way in ways):
             return True
@@ -360,6 +361,19 @@ def _is_near(own: Value, other: Value | None) -> bool:
 
 
 # Values without their working
+
+
+def _is_once_more(off: Sequence[OwnValue], wanted: OwnValue) -> bool:
+    """Whether it is a wrong value stated before of something that has the same right value: the
+    charge of the next capacitor of a chain.
+    """
+    return any(
+        each.source == "stated"
+        and each.kind == wanted.kind
+        and each.right == wanted.right
+        and close(wanted.own, each.own)
+        for each in off
+    )
 
 
 def _is_led_to(off: Sequence[OwnValue], own: Fraction, right: Fraction) -> bool:

@@ -117,6 +117,7 @@ _POINTS_OUT = re.compile(r"[A-Z]_?\d|\d\s*[pnuµμm]?F|\bthe\s+\d")
 _INVENTED = re.compile(
     r"(?:1\s*/\s*)?([CQVUEW]_?(?:[a-z]{1,4}|(?<=_)[XYZ](?![A-Za-z\d])|par\w*|ser\w*|block|\d{1,4}'*|'+)|[XYZ]\d?|(?<![A-Za-z])[Ad](?![A-Za-z]))(?=\s*(?:=|:))"
 )
+_NAMED_LAST = re.compile(r"=\s*([QVUEW]_?(?:[a-z]{1,4}|(?<=_)[XYZ]))\s*$")
 _GROUPED = re.compile(r"(?<![A-Za-z0-9_])[CQVUEW]_?\d{2,}'*")
 
 
@@ -243,8 +244,8 @@ def symbol_in(text: str) -> Symbol | None:
 
 
 def invented_names(piece: str) -> list[str]:
-    """Names that the learner gives on the spot, as Cp in "Cp = 2 + 3"."""
-    return [match[1] for match in _INVENTED.finditer(piece)]
+    """Names that the learner gives on the spot, as Cp in "Cp = 2 + 3", or at the end of a line."""
+    return [match[1] for each in (_INVENTED, _NAMED_LAST) for match in each.finditer(piece)]
 
 
 def grouped_names(piece: str) -> list[str]:

@@ -140,6 +140,8 @@ def _again(script: Script, subject: Subject[Quantity], each: Grade, said: Said) 
     names, diagnosis = next((r for f in fits if (r := unsaid.recognise(f))[0]), ((), None))
     if each.quantity in script.stated or _is_of_one_beside(script, each, said):
         return None
+    if not _is_worked(said.statement) and _is_of_one_alike(script, each):
+        return None
     wrong = each._replace(
         verdict="wrong", method=False, accurate=False, carrying=frozenset(), is_certain=True
     )
@@ -188,6 +190,17 @@ def _is_of_one_beside(script: Script, each: Grade, said: Said) -> bool:
     beside = [q for q in named.values() if q != each.quantity and q in before]
     is_alike = all(q in truth and same(truth[q], truth[each.quantity]) for q in named.values())
     return is_alike and any(script.stated.get(q) == each.value for q in beside)
+
+
+def _is_of_one_alike(script: Script, each: Grade) -> bool:
+    """Whether it is the pupil's wrong value of a whole that has the same right value, as the charge
+    of a chain is that of each in it.
+    """
+    truth = script.walk.truth
+    single = {c.name for c in script.walk.problem.network.capacitors}
+    wholes = (q for q in script.wrong if q in truth and q.of not in single)
+    alike = (q for q in wholes if same(truth[q], truth[each.quantity]))
+    return any(script.stated.get(q) == each.value for q in alike)
 
 
 def _works_on_wrong(script: Script, statement: Statement) -> bool:

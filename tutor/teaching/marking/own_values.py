@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
-from itertools import permutations, product
+from itertools import permutations
 from types import MappingProxyType
 from typing import Final, TypeAlias
 
 from grammar.answers import DIMS
-from grammar.expressions import Num
+from grammar.expressions import Expression, Num
 from grammar.records import Dimension
 from tutor.circuit.relations import FORMS
 from tutor.circuit.surds import near
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close
-from tutor.teaching.marking.fitting import usual_unit
+from tutor.teaching.marking.fitting import numbers_in, usual_unit
 from tutor.teaching.marking.grading import Judgement, Topic
 from tutor.teaching.marking.problem_kind import OwnValue, Passing, ProblemKind, S, SaidHow
 
@@ -107,18 +107,24 @@ def seen_on(by: ProblemKind[S, Topic], sheet: S) -> list[OwnValue]:
     ]
 
 
-def rounded_in(by: ProblemKind[S, Topic], sheet: S, numbers: Iterable[Num]) -> list[OwnValue]:
-    """The numbers of a way that are right values but for their rounding, each with that value."""
-    powers = by.powers(sheet)
-    found = []
-    for number, (value, kind) in product(numbers, by.right_values(sheet)):
+def rounded_in(by: ProblemKind[S, Topic], sheet: S, side: Expression) -> list[OwnValue]:
+    """The values in a way, of numbers or under names, that are right but for their rounding, each
+    with the right one.
+    """
+    powers, found = by.powers(sheet), []
+    named = [m for m in by.worth(sheet, (side,)).values() if not in_letters(m.value)]
+    for value, kind in by.right_values(sheet):
         if not value or in_letters(value) or kind is None:
             continue
-        unit = Fraction(10) ** number.unit.power if number.unit else usual_unit(powers, kind)
-        own, right = number.value * unit, Fraction(value)
-        room = max(_half(number) * unit, NEAR * abs(right))
-        if 0 < abs(own - right) <= min(room, ROUGHLY * abs(right)):
-            found.append(OwnValue(own, right, "seen", kind))
+        right, usual = Fraction(value), usual_unit(powers, kind)
+        amounts = [(Fraction(each.value), Fraction(0)) for each in named]
+        for number in numbers_in(side):
+            unit = Fraction(10) ** number.unit.power if number.unit else usual
+            amounts.append((number.value * unit, _half(number) * unit))
+        for own, half in amounts:
+            room = min(max(half, NEAR * abs(right)), ROUGHLY * abs(right))
+            if 0 < abs(own - right) <= room:
+                found.append(OwnValue(own, right, "seen", kind))
     return list(dict.fromkeys(found))
 
 

@@ -11,7 +11,7 @@ from typing import Final, NamedTuple
 from grammar.answers import DIMS, Measure, known
 from grammar.measures import PURE
 from tutor.circuit.network import Supply
-from tutor.circuit.values import Value, in_letters, same
+from tutor.circuit.values import Value, chain_sum, in_letters, same
 from tutor.teaching.judging import RELATIVE_TOLERANCE
 from tutor.teaching.marking.carrying import of_shift
 from tutor.teaching.marking.fitting import Fit, Gauge, power_of_sums
@@ -276,8 +276,11 @@ def right_values(paper: Paper) -> list[Valued]:
         for kind in ("capacitance", "charge", "voltage")
     }
     capacitances, charges, voltages = kinds.values()
+    given: list[Value] = [v for v in capacitances_given(paper).values() if not in_letters(v)]
     pairs = [one + other for one, other in combinations(dict.fromkeys(capacitances), 2)]
-    worked: list[Valued] = [(each, "capacitance") for each in pairs]
+    in_chain = any("1/(1/" in way.relation for ask in paper.asks for way in ask.ways)
+    chained = [chain_sum(given)] if in_chain and len(given) > 1 else []
+    worked: list[Valued] = [(each, "capacitance") for each in (*pairs, *chained)]
     worked += [(c * v, "charge") for c in capacitances for v in voltages]
     worked += [(q / c, "voltage") for q in charges for c in capacitances]
     return list(dict.fromkeys((*found, *worked)))[:MOST_VALUES]

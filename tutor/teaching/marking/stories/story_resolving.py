@@ -294,7 +294,13 @@ def _of_each_in_chain(paper: Paper, name: str, said: Said) -> list[int]:
     if fitting := [at for at in waiting if rank_of(paper, at, statement) <= 1]:
         return fitting
     beside = {at for at in single for each in said.names if is_called(paper.asks[at], each)}
-    again = [at for at in single if at in beside and rank_of(paper, at, statement) <= BY_VALUE]
+    is_open = not any(at in paper.stated for at in called)
+    again = [
+        at
+        for at in single
+        if at in beside
+        if rank_of(paper, at, statement) <= BY_VALUE or (is_open and at < min(called, default=0))
+    ]
     is_shared = len(waiting) > 1 and len({paper.right(at) for at in waiting}) == 1
     return again[:1] or [at for at in waiting if is_shared and at < min(called, default=0)]
 
