@@ -304,6 +304,7 @@ def _is_by_rounding(
     rounding alone: 2600 - 1660 = 940 for 2592 - 1666.
     """
     near = [value for value in values if abs(own - value) <= MOST_BY_ROUNDING * abs(value)]
+    near = [value for value in near if not close(own, value)]  # else rounding is not the fault
     for side in statement.sides if near else ():
         rounded = rounded_in(by, sheet, side)
         ways = [Ways((own, value), rounded, statement.turned) for value in near if rounded]
