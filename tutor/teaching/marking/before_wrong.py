@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Collection, Iterator, Mapping
+from fractions import Fraction
 from types import MappingProxyType
 from typing import Final
 
@@ -36,11 +37,8 @@ NOT_ASKED: Final = "This is not asked for as it is then, so no mark is for it."
 LAW: Final = "That holds of any capacitor. Put the values of one in: a mark is for what they give."
 THROWN_OUT: Final = "This root is below nought, so it is not the one that is sought."
 _CAPACITOR: Final = re.compile(r"C_?(\d+)")
-# What two capacitors hold, so that what is true of both by letters is a law.
-_OF_ANY: Final = tuple(
-    {"C": c, "V": v, "U": v, "Q": c * v, "E": Fraction(c * v * v, 2), "W": Fraction(c * v * v, 2)}
-    for c, v in ((3, 7), (5, 11))
-)
+# Capacitances and p.d.s of two capacitors, so that what is true of both by letters is a law.
+_OF_ANY: Final = ((3, 7), (5, 11))
 _HELD: Final[Mapping[Dimension, str]] = MappingProxyType(
     {"charge": "Q", "voltage": "V", "energy": "E"}
 )
@@ -103,9 +101,11 @@ def is_law(said: Said) -> bool:
     assert said.statement is not None
     sides = all_sides(said.names, said.statement.sides, said.statement.turned)
     names = set(names_in(*sides))
-    if len(sides) < 2 or len(names) < 2 or not names <= {*_OF_ANY[0]}:
+    if len(sides) < 2 or len(names) < 2 or not names <= {*"CVUQEW"}:
         return False
-    for worth in _OF_ANY:
+    for c, v in _OF_ANY:
+        energy = Fraction(c * v * v, 2)
+        worth = {"C": c, "V": v, "U": v, "Q": c * v, "E": energy, "W": energy}
         lookup = {name: Measure(Fraction(value), bare=True) for name, value in worth.items()}
         try:
             values = {evaluate(side, lookup).value for side in sides}
