@@ -105,7 +105,8 @@ def is_law(said: Said) -> bool:
         return False
     for c, v in _OF_ANY:
         energy = Fraction(c * v * v, 2)
-        worth = {"C": c, "V": v, "U": v, "Q": c * v, "E": energy, "W": energy}
+        worth: dict[str, Fraction | int] = {"C": c, "V": v, "U": v, "Q": c * v}
+        worth |= {"E": energy, "W": energy}
         lookup = {name: Measure(Fraction(value), bare=True) for name, value in worth.items()}
         try:
             values = {evaluate(side, lookup).value for side in sides}
