@@ -80,6 +80,7 @@ A_WHOLE_NUMBER = "That is the sum; but can there be a part of one? A whole numbe
 HALF_WAY = "That is a value on the way, of another kind. What comes out for what is asked?"
 ONE_OVER = "That is one over it, right so far: turn it over."
 UNTRUE_EQUATION = "That equation does not hold here. Which of its terms is not as it should be?"
+A_SIZE = "The amount is right. A sign goes by the side it is counted from; here its size is asked."
 SO_BEFORE = "That was so before the change, true. Now it is about what comes after it."
 THE_RULE = "Yes, that is the way. And how much does it come to?"
 BY_ITS_NAME = "Which quantity is that? Give its name with it, as in Q2 = 6 uC."
@@ -279,12 +280,24 @@ def _one_claim(ask: Ask, line: str, place: int, claim: Claim, telling: Telling) 
         telling, ask, found.measure
     ):
         return TurnOf(telling, ())
+    if _has_the_other_sign(telling, found):
+        return _not_yet(telling, telling.ask or ask, A_SIZE)
     if by_name and _was_so_before(telling, line, found):
         return _not_yet(telling, telling.ask or ask, SO_BEFORE)
     is_sum = found.judged.verdict == "wrong" and _is_worked_out(claim)
     if is_sum and not by_name and not _is_a_slip(telling, found):
         found = later_answered(telling, found, is_sum=True)
     return _one_value(found, by_name, telling, is_first=telling.ask is ask)
+
+
+def _has_the_other_sign(telling: Telling, found: JudgedValue) -> bool:
+    """Whether a size that is asked now is said with a sign, as that of the other plates."""
+    said, asked = found.judged.value, telling.ask
+    if asked is None or found.at != telling.at or "size of charge" not in asked.text:
+        return False
+    return isinstance(said, Fraction) and isinstance(asked.right, Fraction) and (
+        said < 0 < asked.right and close(-said, asked.right)
+    )
 
 
 def _was_so_before(telling: Telling, line: str, found: JudgedValue) -> bool:
