@@ -57,8 +57,8 @@ def _as_before(m: Matter) -> str:
 
 
 _ENERGY_STAYS: Final = (
-    "Energy never ends: what the capacitors no longer store has left them, as heat in the wires, "
-    "as radiation, or as work on what is moved. Which of these is possible here?"
+    "Energy does not vanish: what the capacitors no longer store has left them, as heat in the "
+    "wires, as radiation, or as work on what is moved. Which of these is possible here?"
 )
 JUST_ADD: Final = (
     "What adds depends on what is shared: at one {pd} the charges add, at one charge the {pds} "
