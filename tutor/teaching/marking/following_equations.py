@@ -4,7 +4,7 @@ what an unfinished way comes to, a fraction turned over.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from fractions import Fraction
 from itertools import product
 from typing import Final
@@ -33,13 +33,16 @@ ROUND: Final = (
 )
 
 
-def led_on(sheet: ReadSoFar, said: Said, kind: Dimension) -> bool:
+def led_on(
+    sheet: ReadSoFar, said: Said, kind: Dimension, stated: Collection[Fraction]
+) -> bool:
     """Whether a wrong value before that has a name was worked out from the value stated here; a
-    sum is worked out from what is of its own ``kind``.
+    sum is worked out from what is of its own ``kind``, and a number that is ``stated`` above as
+    another value may be that one.
     """
     assert said.statement is not None
     *ways, last = said.statement.sides
-    if ways or not isinstance(last, Num):
+    if ways or not isinstance(last, Num) or last.value in stated:
         return False
     return any(
         number.value == last.value

@@ -520,8 +520,10 @@ def _faulty(case: _Case[Topic], bad: int, found: Judgement[Topic]) -> Judgement[
         )
     in_names = not any(numbers_in(case.statement.sides[bad]))
     if in_names and found.ends_right and not names:  # its names may be meant otherwise than here
+        vague = any(len(name) == 1 for name in names_in(case.statement.sides[bad]))
         return found._replace(
-            verdict="right", method=True, accurate=fits[-1].is_final, note="loose", slip=None
+            verdict="right", method=True, accurate=fits[-1].is_final, slip=None,
+            note="" if vague else "loose",
         )
     in_names &= diagnosis is None or not diagnosis.is_written
     if in_names and (case.subject.gauge.kind != "capacitance" or set(names) <= SLIPS | {EARLY}):

@@ -9,12 +9,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from fractions import Fraction
 from functools import partial
 from typing import NamedTuple
 
 from grammar.expressions import Expression, Name, Num, Op, names_in, rewritten
 from grammar.records import Refusal
-from tutor.circuit.values import same
+from tutor.circuit.values import in_letters, same
 from tutor.teaching.marking.awarding import Ground, award, worked_out
 from tutor.teaching.marking.before_wrong import has_other_place, heard_out
 from tutor.teaching.marking.examining import Scheme
@@ -373,6 +374,8 @@ def _judged_as(
     assert said.statement is not None
     named = meaning.named or is_named(said)
     each = _looked_at(by, found.sheet, each, said)
+    if _is_right_otherwise(each, found.grades, said):
+        return found
     if named and each.verdict == "wrong" and each.fault != "unit" and not each.slip:
         each = _of_its_unit(by, found.sheet, each, said)
     if said.gap and each.verdict == "wrong":
@@ -388,6 +391,17 @@ def _judged_as(
     return FoundIn(by.settled(kept(tried, each)), (*found.grades, each), found.why)
 
 
+def _is_right_otherwise(
+    each: Judgement[Topic], others: Sequence[Judgement[Topic]], said: Said
+) -> bool:
+    """Whether what stands under one name is right for something that bears it, and wrong for
+    another thing at another time.
+    """
+    return len(said.names) == 1 and not said.of_each and each.verdict == "wrong" and any(
+        one.verdict == "right" and one.value == each.value for one in others
+    )
+
+
 def _looked_at(
     by: ProblemKind[S, Topic], sheet: S, each: Judgement[Topic], said: Said
 ) -> Judgement[Topic]:
@@ -401,10 +415,22 @@ def _looked_at(
         return wrong._replace(slip=slip, slipped_to=each.value, note="")
     is_new = each.quantity not in sheet.stated
     kind = by.truth(sheet).get(each.quantity, (None, None))[1]
-    if each.verdict == "carried" and is_new and kind and led_on(sheet, said, kind):
+    if each.verdict == "carried" and is_new and kind and led_on(
+        sheet, said, kind, _numbers_stated(by, sheet)
+    ):
         wrong = each._replace(verdict="wrong", method=False, accurate=False, told=ROUND)
         return wrong._replace(is_certain=True, carrying=frozenset())
     return each
+
+
+def _numbers_stated(by: ProblemKind[S, Topic], sheet: S) -> frozenset[Fraction]:
+    """The values that stand above, each in the usual unit of its kind."""
+    powers, truth = by.powers(sheet), by.truth(sheet)
+    return frozenset(
+        Fraction(value) / Fraction(10) ** powers[truth[quantity][1]]
+        for quantity, value in sheet.stated.items()
+        if quantity in truth and not in_letters(value)
+    )
 
 
 def _of_its_unit(
