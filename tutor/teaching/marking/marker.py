@@ -14,7 +14,7 @@ from functools import partial
 from typing import NamedTuple
 
 from grammar.expressions import Expression, Name, Num, Op, names_in, rewritten
-from grammar.records import Refusal
+from grammar.records import Dimension, Refusal
 from tutor.circuit.values import in_letters, same
 from tutor.teaching.marking.awarding import Ground, award, worked_out
 from tutor.teaching.marking.before_wrong import has_other_place, heard_out
@@ -416,20 +416,25 @@ def _looked_at(
     is_new = each.quantity not in sheet.stated
     kind = by.truth(sheet).get(each.quantity, (None, None))[1]
     if each.verdict == "carried" and is_new and kind and led_on(
-        sheet, said, kind, _numbers_stated(by, sheet)
+        sheet, said, kind, _numbers_stated(by, sheet, kind)
     ):
         wrong = each._replace(verdict="wrong", method=False, accurate=False, told=ROUND)
         return wrong._replace(is_certain=True, carrying=frozenset())
     return each
 
 
-def _numbers_stated(by: ProblemKind[S, Topic], sheet: S) -> frozenset[Fraction]:
-    """The values that stand above, each in the usual unit of its kind."""
+def _numbers_stated(
+    by: ProblemKind[S, Topic], sheet: S, kind: Dimension
+) -> frozenset[Fraction]:
+    """The values of other kinds that stand above, each in the usual unit of its own."""
     powers, truth = by.powers(sheet), by.truth(sheet)
+    found = {
+        (value, dimension) for quantity, value in sheet.stated.items() if quantity in truth
+        if (dimension := truth[quantity][1]) in powers and dimension != kind
+    }
     return frozenset(
-        Fraction(value) / Fraction(10) ** powers[truth[quantity][1]]
-        for quantity, value in sheet.stated.items()
-        if quantity in truth and not in_letters(value)
+        Fraction(value) / Fraction(10) ** powers[dimension]
+        for value, dimension in found if dimension is not None and not in_letters(value)
     )
 
 

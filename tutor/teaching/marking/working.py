@@ -160,6 +160,8 @@ _SHARE_THEN = re.compile(  # gets 2/3 => 12 V: the share is the way to the value
 )
 _PART_OF_ALL = re.compile(rf"\b{_SHARE}(?=[a-z]{{3}})")
 _PART_ALONE = re.compile(rf"^\s*(?:the\s+)?\d[\d.]*\s*[pnuµμm]?F?\s+{_SHARE}[a-z ]+$")
+# A name as a heading of what leads to its value: "C34: 1/4 + 1/12 = 4/12, so C34 = 3 uF".
+_HEADING = re.compile(r"^\s*([CQVUE]_?\w+)\s*:(?=[^=]*\d[^=]*=.*\W\1\s*=)")
 # Which number of a ratio is whose: "3 : 1, the single C gets the 3".
 _OF_RATIO = re.compile(
     r"(?:^|[,;])\s*(?:the\s+)?[\w ]{1,30}\s(?:gets?|takes?|has)\s+the\s+\d+(?:\s+parts?)?\s*"
@@ -308,6 +310,7 @@ def leads_by_arrow(text: str) -> bool:
 
 
 def _pieces(plain: str) -> tuple[str, ...]:
+    plain = _HEADING.sub("", plain)
     if (shared := _SHARED_OUT.fullmatch(plain)) is not None:
         values = _VALUE.findall(shared[2] or "")
         return (" ".join([shared[1].strip(), *values]), *_pieces(shared[3]))
