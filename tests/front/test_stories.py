@@ -255,7 +255,7 @@ def test_working_of_a_story_is_marked(
         "pupil", "line", "text", "marks", "verdict", "fault", "malrules", "remark"
     ]
     assert (first["verdict"], second["fault"]) == ("right", "power-of-ten")
-    assert total == {"pupil": "script", "total": 3, "of": 4}
+    assert total == {"pupil": "script", "total": 2, "of": 3}
 
 
 def test_working_pasted_into_a_story_is_marked_there() -> None:

@@ -37,10 +37,14 @@ def _opened(path: str, flags: int) -> int:
     return os.open(path, flags | getattr(os, "O_NONBLOCK", 0))
 
 
+# What some editors call Unicode: a text, though with noughts between its letters.
+_UTF_16 = (b"\xff\xfe", b"\xfe\xff")
+
+
 def text_of(path: Path, most: int = LARGEST) -> str:
     """The same as text in UTF-8, without a mark of its order of bytes. Errors: as above."""
     read = bytes_of(path, most)
-    if b"\0" in read:
+    if b"\0" in read and not read.startswith(_UTF_16):
         raise Refusal(f"{path} is no text, but a picture or the like.", "Name a file of text.")
     try:
         return read.decode("utf-8-sig")

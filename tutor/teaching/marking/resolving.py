@@ -135,7 +135,12 @@ def _named(script: Script, name: str, said: Said) -> tuple[Script, Target | None
     quantity = canonical(walk, quantity)
     if quantity.point is not None and is_of_another_kind(script, Target(quantity), said):
         return script, None  # they add up: 12 µF
-    for pointed in said.label.names if said.label and said.pointed else ():
+    pointed_at = said.label.names if said.label and said.pointed else ()
+    if quantity == Quantity("C") and len(pointed_at) > 1:  # C1 and C2: C = 2 uF
+        group = group_named(walk, pointed_at)
+        if group is not None and isinstance(group.judged, Choice):
+            return _of_group(script, _called(group), "C", group)
+    for pointed in pointed_at:
         if quantity.of is None and Quantity(quantity.symbol, pointed) in walk.truth:
             return script, Target(Quantity(quantity.symbol, pointed))
     of_several = quantity.of is None and said.label is not None and said.label.several
