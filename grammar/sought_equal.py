@@ -11,7 +11,7 @@ from grammar.worth import worth
 
 EXAMPLE: Final = "C1 = ?; C2 = ?; C3 = ?; C1 = C2 = C3; C1 -- C2 -- C3 = 2 uF"
 _NAME: Final = r"[A-Za-z][A-Za-z0-9_]*'*"
-_SOUGHT: Final = re.compile(rf"({_NAME})\s*=\s*\?")
+_SOUGHT: Final = re.compile(rf"(?<![A-Za-z0-9_])({_NAME})\s*=\s*\?")
 _EQUAL: Final = re.compile(rf"{_NAME}(?:\s*=\s*{_NAME})+")
 _TOTAL: Final = re.compile(rf"({_NAME}(?:\s*(--+|\|\|)\s*{_NAME})+)\s*=\s*(.+)")
 

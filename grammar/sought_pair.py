@@ -15,7 +15,7 @@ from grammar.walking import Node, children, in_order, name_of, start_of
 from grammar.worth import worth
 
 EXAMPLE: Final = "C1 = ?; C2 = ?; C1 -- C2 = 2 uF; C1 || C2 = 9 uF"
-_SOUGHT: Final = re.compile(r"([A-Za-z][A-Za-z0-9_]*'*)\s*=\s*\?")
+_SOUGHT: Final = re.compile(r"(?<![A-Za-z0-9_])([A-Za-z][A-Za-z0-9_]*'*)\s*=\s*\?")
 _WISH: Final = re.compile(r"[;,]\s*(?:asked\s*:|find\s)(?P<whom>[^;]*);?\s*$")
 _KINDS: Final = (
     "series",
