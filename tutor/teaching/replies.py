@@ -257,8 +257,10 @@ class Replies(NamedTuple):
         """The value said back with its unit."""
         quantity = question.quantity
         assert quantity is not None
-        of = _led_to(question, quantity, walk)
-        result = self.speech.result(walk.truth[quantity], quantity.dimension, *of)
+        value = walk.truth[quantity]
+        is_exact = self.speech.shown(value, quantity.dimension).exact
+        of = () if is_exact else _led_to(question, quantity, walk)  # 64 µC is that, of 2.667 µF
+        result = self.speech.result(value, quantity.dimension, *of)
         said = f"{self.speech.name(quantity)} {result}"
         named, _, amount = said.partition(" = ")
         text = f"{amount if named == amount else said}: right."
