@@ -30,9 +30,9 @@ _ONE: Final = (
 )
 _JOINED: Final = r"(?:bridged|joined|connected|linked|tied|spanned|coupled)(?: together)?"
 _BRIDGED: Final = re.compile(
-    rf"(?i)[,;.]?(?: (?:and|while|with|then|finally|also))* {_MIDDLES} ?(?:are|is|being)?"
+    rf"(?i)[,;.]?(?: (?:and|while|with|then|finally|also)){{0,4}} {_MIDDLES} ?(?:are|is|being)?"
     rf"(?: then| also)* {_JOINED} (?:by|with|through|via) {_ONE.replace('@', 'one')}"
-    rf"|[,;.]?(?: (?:and|while|with|then|finally|also))* {_ONE.replace('@', 'other')},?"
+    rf"|[,;.]?(?: (?:and|while|with|then|finally|also)){{0,4}} {_ONE.replace('@', 'other')},?"
     r" (?:(?:is|are|then|also|finally|goes|sits|hangs|lies|stands|runs|comes|leads|connected|joined"
     r"|placed|put) )*(?:between|across|from|to|bridges|joins|links|connects) "
     rf"(?:{_POINT} (?:and|to) {_POINT}|(?:the )?(?:two )?(?:{_MIDDLE})(?: of (?:the |both )?"

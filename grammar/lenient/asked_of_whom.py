@@ -196,7 +196,7 @@ def _by_name(table: Tabletop, piece: Chunk, among: Sequence[int]) -> list[int] |
 
 def _by_order(_table: Tabletop, piece: Chunk, among: Sequence[int]) -> list[int]:
     at = _ORDER[piece.tag]
-    return [among[at]] if -1 <= at < len(among) else []
+    return [among[at]] if among and -1 <= at < len(among) else []
 
 
 def _of_a_sign(table: Tabletop, piece: Chunk, among: Sequence[int]) -> list[int] | None:

@@ -67,8 +67,8 @@ _BETWEEN_TWO: Final = (
     r"(?:between|across|from|to|on) (?:the )?(?:points? )?[A-Z] (?:and|to) [A-Z]\b"
 )
 _FED_WITHIN: Final = re.compile(
-    r"(?:,? ?\b(?:[Gg]iven that|[Ww]hen|[Ii]f|[Ww]ith|[Ww]here|and) )(?P<told>[^,?.]*?(?:"
-    rf"[0-9.]+ ?[km]?V\b[^,?.]*?{_BETWEEN_TWO}|{_BETWEEN_TWO} (?:is|are) [0-9.]+ ?[km]?V\b)"
+    r"(?:,? ?\b(?:[Gg]iven that|[Ww]hen|[Ii]f|[Ww]ith|[Ww]here|and) )(?P<told>[^,?.]{0,150}?(?:"
+    rf"[0-9.]+ ?[km]?V\b[^,?.]{{0,150}}?{_BETWEEN_TWO}|{_BETWEEN_TWO} (?:is|are) [0-9.]+ ?[km]?V\b)"
     r"(?: applied| maintained)?),?"
 )
 # Two points, and not a kind of current.

@@ -20,12 +20,12 @@ _ALL: Final = (
 )
 _VOLTS: Final = rf"(?P<volts>(?<![0-9.]){NUMBER} ?-?(?:[km]?V|volts?)|(?-i:V))"
 _FEED: Final = re.compile(
-    r"(?i)(?:,? ?(?:and |with |then )*(?:the (?:whole(?: \w+)?|lot|arrangement|combination|result"
-    r"|group|(?:two )?ends(?: of (?:it|the \w+))?)|all(?: of (?:it|this|that))?|everything"
+    r"(?i)(?:,? ?(?:and |with |then ){0,4}(?:the (?:whole(?: \w+)?|lot|arrangement|combination"
+    r"|result|group|(?:two )?ends(?: of (?:it|the \w+))?)|all(?: of (?:it|this|that))?|everything"
     r"|it|they|this|which)\b)?(?: ?(?:is|are|being|then|connected|joined"
     r"|placed|put|fed|hooked|run|sits?|up|straight|directly|(?:between|across) (?:the |two )*"
-    r"(?:terminals|rails|ends)(?=,? (?:kept |held |maintained )?at)|kept|held|maintained))*"
-    r" ?(?:\b(?:across|acros|on|at|to|from|by|off|with|over|and) )*(?:an? |the )?(?:steady "
+    r"(?:terminals|rails|ends)(?=,? (?:kept |held |maintained )?at)|kept|held|maintained)){0,8}"
+    r" ?(?:\b(?:across|acros|on|at|to|from|by|off|with|over|and) ){0,6}(?:an? |the )?(?:steady "
     r"|constant |d\.?c\.? )*(?:(?:supply|source|battery|batt|cell|p\.?d\.?|potential difference"
     r"|voltage)"
     rf"(?: (?:of|is|gives|at))* )?{_VOLTS}\b(?: (?:d\.?c\.? )?(?:supply|source|battery|cell|line))?"

@@ -17,7 +17,7 @@ from grammar.lenient.trees_in_signs import NotToldSo, PartTree, in_signs, joined
 from grammar.lenient.ways_told import ASKS, SENTENCE, supply_of
 
 _TELLS: Final = re.compile(
-    r"(?is)(?=.*\b(?:top|upper|bottom|lower) (?:\w+ )?(?:wire|rail|line)\b|.*\bladder\b)"
+    r"(?is)\A(?=.*\b(?:top|upper|bottom|lower) (?:\w+ )?(?:wire|rail|line)\b|.*\bladder\b)"
     r".*\b(?:down|drop(?:s|ping)?|fall(?:s|ing)?)\b"
 )
 _BARE: Final = re.compile(

@@ -50,3 +50,12 @@ def test_a_wish_of_nobody_who_is_there_is_left_out_and_said(who, first):
     assert [way.description.asked for way in found.ways] == [()]
     (note,) = found.notes
     assert f'"the {who}"' in note
+
+
+def test_an_order_in_which_nothing_is_left_asks_of_nothing() -> None:
+    text = (
+        "Branch 1: 2 µF, 2 µF in series\nBranch 2: 3 µF\nBranch 3: 6 µF, 12 µF in series\n"
+        "All branches between + and −, 12 V\nWhat charge is on tork with 3 µF above and 6 µF "
+        "below, then 4 µF. Ends at 12 V."
+    )
+    assert readings_of(text).ways
