@@ -127,7 +127,7 @@ _TOLD_BY_VALUE = re.compile(
 )
 _DICTATED = re.compile(r"(?i)[^\d=]*\b(?:plus|minus|times|over|divided by|equals|squared)\b[^\d=]*")
 _POWER_OF_TEN = re.compile(
-    r"(?<![\w.])(\d[\d.,]*)\s*(?:[*·⋅]\s*10\s*(?:\^|\*\*)\s*(?:\(\s*([-−–]?\d+)\s*\)|([-−–]?\d+))"
+    r"(?<![\w.])(?<!\d[eE][-+−–])(\d[\d.,]*)\s*(?:[*·⋅]\s*10\s*(?:\^|\*\*)\s*(?:\(\s*([-−–]?\d+)\s*\)|([-−–]?\d+))"
     r"|[x×*·⋅]\s*10([-−–]\d{1,2})(?![\d.])|[*·⋅]\s*10(⁻?[⁰¹²³⁴⁵⁶⁷⁸⁹]+))"
 )
 _FLAT_POWER = MappingProxyType(str.maketrans("−–⁻⁰¹²³⁴⁵⁶⁷⁸⁹", "---0123456789"))
