@@ -23,6 +23,8 @@ _OF_THE_NOTATION = re.compile(
 _POINTS_BACK = re.compile(
     r"(?i)\b(?:with|across|to|put) (?:them|all of|these|this|that|the (?:two|result|lot))\b"
 )
+# A word of joining said more than eight times in a row is said for no more than once.
+_OVER_AND_OVER: Final = re.compile(r"(?i)\b(and|or|then|as|with)(?:[ \t]+\1\b){8,}")
 _LETTERS_OF_CHOICE = "abcdefgh"
 MOST_OFFERED = 4
 
@@ -60,7 +62,7 @@ def readings_of(text: str) -> Readings:
     from grammar.lenient.prose import read_leniently
     from grammar.lenient.prose_bounds import NoNetworkTold
 
-    text = with_few_blanks(text)
+    text = _OVER_AND_OVER.sub(r"\1", with_few_blanks(text))
     try:
         found = read_leniently(text)
     except Refusal as refusal:

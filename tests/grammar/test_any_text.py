@@ -59,3 +59,8 @@ def test_an_order_in_which_nothing_is_left_asks_of_nothing() -> None:
         "below, then 4 µF. Ends at 12 V."
     )
     assert readings_of(text).ways
+
+
+def test_a_word_of_joining_said_over_and_over_joins_as_one_does():
+    over = "6 uF " + "and " * 40 + "3 uF in series, 12 V"
+    assert readings_of(over).ways == readings_of("6 uF and 3 uF in series, 12 V").ways
