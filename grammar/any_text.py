@@ -79,16 +79,14 @@ def readings_of(text: str) -> Readings:
     return Readings(ways[:MOST_OFFERED], notes=found.notes, beyond=found.beyond, refusal=told)
 
 
-# A clause that tells what is done and leaves out the then before it.
-_DONE_NEXT: Final = re.compile(
-    r"(?i);\s*(?=(?:remove|disconnect|fill|empty|take|put|double|halve|triple)\b)"
-)
 _THEN: Final = re.compile(r"(?i);\s*then\b")
 
 
 def _with_then(text: str) -> ReadText | None:
     """A text that is in the notation once its doings begin with then; None for any other."""
-    told = _DONE_NEXT.sub("; then ", text)
+    from grammar.stuck_further import DOINGS  # of texts that are refused, as those before it
+
+    told = re.sub(rf"(?i);\s*(?=(?:{DOINGS})\b)", "; then ", text)
     if told == text:
         return None
     try:

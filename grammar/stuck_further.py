@@ -199,7 +199,9 @@ _SLIPS: Final = (
     ),
 )
 _ROUND = re.compile(r"radius|diameter|round|circular|discs?", re.IGNORECASE)
-_DONE = re.compile(r"(?:remove|disconnect|fill|empty|take|put|double|halve|triple)", re.IGNORECASE)
+# The verbs that tell what is done to a network, where a then stands before them.
+DOINGS: Final = "remove|disconnect|fill|empty|take|put|double|halve|triple"
+_DONE = re.compile(f"(?:{DOINGS})", re.IGNORECASE)
 
 
 def further(before: str, text: str, ended: bool) -> tuple[str, str] | None:

@@ -29,6 +29,7 @@ from grammar.writing import write_number
 from tests import plain_closure
 from tests.conversing import about
 from tests.learner.recording import NOW, begun, exchange
+from tests.strategies import ladder
 from tutor.circuit.arranging import Findings, Order, arrange
 from tutor.circuit.equal_stock import values_of_equal
 from tutor.circuit.network import Capacitor, Network, Supply, build
@@ -146,7 +147,7 @@ def reducing() -> Ratio:
 def explaining_at_length() -> Ratio:
     """Ten times the rungs, told in lines for print: what is left out must not be worked for."""
     settings, page = Settings(), Page()
-    small, large = (build(read_network(rungs(number))) for number in RUNGS)
+    small, large = (build(read_network(ladder(number))) for number in RUNGS)
     ours, against = best_in_turn(
         lambda: timed(lambda: list(solution_lines(large, settings, page))),
         lambda: timed(lambda: list(solution_lines(small, settings, page))),
@@ -161,15 +162,6 @@ def writing_digits() -> Ratio:
         lambda: timed(lambda: write_number(large)), lambda: timed(lambda: write_number(small))
     )
     return Ratio(f"a number of {POWERS[1]} figures against {POWERS[0]}", ours, against, 60.0)
-
-
-def rungs(number: int) -> str:
-    """A network drawn as a ladder of so many rungs, told join by join."""
-    parts = "; ".join(
-        f"C{n} = {2 + n % 3} uF from P{n} to P{n + 1}; D{n} = 3 uF from P{n + 1} to B"
-        for n in range(number)
-    )
-    return f"{parts}; ends P0 and B; across 12 V; asked: C"
 
 
 def listing_equal() -> Ratio:

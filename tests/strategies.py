@@ -248,3 +248,12 @@ def amount_text(worth: object, unit: str) -> str:
     whole, rest = divmod(hundredths.numerator, 100)
     digits = f"{whole}.{rest:02}".rstrip("0").rstrip(".")
     return f"{digits} {PREFIXES.get(worth.power, '')}{unit}"
+
+
+def ladder(rungs: int) -> str:
+    """A network drawn as a ladder of so many rungs, told join by join."""
+    parts = "; ".join(
+        f"C{n} = {2 + n % 3} uF from P{n} to P{n + 1}; D{n} = 3 uF from P{n + 1} to B"
+        for n in range(rungs)
+    )
+    return f"{parts}; ends P0 and B; across 12 V; asked: C"

@@ -25,6 +25,7 @@ from tests.strategies import (
     Written,
     as_description,
     joined_multigraphs,
+    ladder,
     nested_descriptions,
     voltages,
 )
@@ -62,14 +63,6 @@ def lines_of(text: str, page: Page = PAGE, terms: Settings = TERMS) -> list[str]
 def together(text: str, page: Page = PAGE) -> str:
     """The whole solution in one line with single spaces."""
     return " ".join(" ".join(lines_of(text, page)).split())
-
-
-def ladder(rungs: int) -> str:
-    parts = "; ".join(
-        f"C{n} = {2 + n % 3} uF from P{n} to P{n + 1}; D{n} = 3 uF from P{n + 1} to B"
-        for n in range(rungs)
-    )
-    return f"{parts}; ends P0 and B; across 12 V; asked: C"
 
 
 def si(entry: dict[str, Any]) -> Fraction:

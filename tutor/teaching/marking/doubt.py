@@ -17,7 +17,7 @@ from grammar.expressions import Num, Op, names_in, parts_of
 from grammar.records import Dimension
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close
-from tutor.teaching.marking.fitting import kind_of
+from tutor.teaching.marking.fitting import NEAR, kind_of
 from tutor.teaching.marking.following_equations import (
     checks_all,
     is_of_begun,
@@ -45,7 +45,7 @@ from tutor.teaching.marking.problem_kind import (
     SaidHow,
     kept,
 )
-from tutor.teaching.marking.replaying import NEAR, Ways, is_right_way, value_of
+from tutor.teaching.marking.replaying import Ways, is_right_way, value_of
 from tutor.teaching.marking.statements import Said, is_formula
 from tutor.teaching.marking.unknowns import PREFIX, all_sides, own_letters, true_of_these_alone
 

@@ -17,6 +17,9 @@ from tutor.teaching.once import once
 
 FitKind: TypeAlias = Literal["true", "own", "one figure", "power of ten", "unit", "off"]
 FACTORS: Final = frozenset((Fraction(1, 2), Fraction(1), Fraction(2)))  # that stand in formulas
+# How far a value may be off that was worked out from one of three figures, or of two.
+NEAR: Final = Fraction(1, 100)
+ROUGHLY: Final = Fraction(1, 20)
 _GOOD: Final = ("true", "own", "one figure")
 
 

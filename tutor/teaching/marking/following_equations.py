@@ -13,7 +13,7 @@ from grammar.answers import Measure, evaluate
 from grammar.expressions import Expression, Name, Num, Op, names_in, parts_of, rewritten
 from grammar.records import Dimension, Refusal
 from tutor.circuit.values import Value, in_letters, tidy
-from tutor.teaching.marking.fitting import kind_of, numbers_in, usual_unit
+from tutor.teaching.marking.fitting import NEAR, ROUGHLY, kind_of, numbers_in, usual_unit
 from tutor.teaching.marking.grading import Topic, holds
 from tutor.teaching.marking.letter_equations import holds_at, roots
 from tutor.teaching.marking.problem_kind import ProblemKind, ReadSoFar, S
@@ -25,8 +25,6 @@ from tutor.teaching.marking.unknowns import (
     without_units,
 )
 
-NEAR: Final = Fraction(1, 100)  # what is worked on has been rounded
-ROUGHLY: Final = Fraction(1, 20)
 ROUND: Final = (
     "A value above was worked out from this one, so this cannot follow from that one. What leads "
     "to it?"

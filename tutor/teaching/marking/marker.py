@@ -197,14 +197,15 @@ def _as_told(piece: str) -> Sequence[str]:
     size of a difference either way round; and with what words part in it as two statements: Q2 =
     150 uC would need 150/5 = 30 V.
     """
-    *sides, last = with_brackets_closed(piece).rpartition("=")
-    piece = "".join([*sides, piece.rpartition("=")[2]])  # what is open at its end may break off
+    closed = with_brackets_closed(piece)
+    before, equals, _ = closed.rpartition("=")
+    piece = f"{before}{equals}{piece.rpartition('=')[2]}"  # what is open at its end may break off
     ways = [
         _SIZE.sub(size, _COMMA.sub(sign, piece))
         for sign in (".", "")
         for size in (r"(\1 - \2)", r"(\2 - \1)")
     ]
-    ends = without_last_dash(piece), "".join([*sides, last])
+    ends = without_last_dash(piece), closed
     return tuple(dict.fromkeys((*ways, *(_AMID.sub(r"\1; ", way) for way in ways), *ends)))
 
 

@@ -13,7 +13,7 @@ from grammar.answers import Measure, evaluate
 from grammar.expressions import Expression, Name, Num, Op, names_in
 from grammar.records import Refusal
 from tutor.circuit.values import Value, in_letters
-from tutor.teaching.marking.fitting import usual_unit
+from tutor.teaching.marking.fitting import NEAR, usual_unit
 from tutor.teaching.marking.grading import Topic
 from tutor.teaching.marking.linear import CONSTANT, Row, independent, less, row_of
 from tutor.teaching.marking.problem_kind import ProblemKind, S
@@ -22,7 +22,6 @@ from tutor.teaching.marking.unknowns import all_sides, plain, without_units
 
 MOST_EQUATIONS: Final = 8  # the last few are remembered
 MOST_NAMES: Final = 6
-NEAR: Final = Fraction(1, 100)  # what is worked on has been rounded
 EXACTLY: Final = Fraction(1, 10**6)
 
 

@@ -16,15 +16,13 @@ from tutor.circuit.relations import FORMS
 from tutor.circuit.surds import near
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close
-from tutor.teaching.marking.fitting import numbers_in, usual_unit
+from tutor.teaching.marking.fitting import NEAR, ROUGHLY, numbers_in, usual_unit
 from tutor.teaching.marking.grading import Judgement, Topic
 from tutor.teaching.marking.problem_kind import OwnValue, Passing, ProblemKind, S, SaidHow
 
 MOST_VALUES: Final = 40
 MOST_SEEN: Final = 8  # the last few are remembered
 _NUMBER: Final = re.compile(r"(?<![A-Za-z_\d.])\d+(?:\.\d+)?(?![\d.]*\d)")
-NEAR: Final = Fraction(1, 100)  # what was rounded to three figures, or four
-ROUGHLY: Final = Fraction(1, 20)  # to two
 OfKind: TypeAlias = tuple[Fraction, Dimension | None]
 _KINDS: Final = MappingProxyType({dims: kind for kind, dims in DIMS.items()})
 

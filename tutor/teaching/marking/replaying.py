@@ -12,7 +12,7 @@ from typing import Final, NamedTuple
 from grammar.answers import Measure
 from grammar.expressions import Expression, Name, Num, Op, parts_of, rewritten
 from tutor.circuit.values import in_letters
-from tutor.teaching.marking.fitting import kind_of, numbers_in, usual_unit
+from tutor.teaching.marking.fitting import NEAR, kind_of, numbers_in, usual_unit
 from tutor.teaching.marking.following_equations import worth_of
 from tutor.teaching.marking.grading import Topic, holds
 from tutor.teaching.marking.own_values import held_by
@@ -26,7 +26,6 @@ MOST_TRIED: Final = 400
 MOST_LED: Final = 6  # the last few are remembered
 USUAL_POWERS: Final = (0, -12, -9, -6, -3, 3)
 SURE: Final = ("stated", "worked out", "begun")
-NEAR: Final = Fraction(1, 100)  # what is worked on has been rounded
 MOST_OFF: Final = 1000  # what is further off is no slip in a sum
 
 

@@ -7,7 +7,7 @@ makers are imported once a text has something that calls for one.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from grammar.outline import elements_of
 from grammar.records import (
@@ -23,6 +23,8 @@ from tutor.teaching.quantities import SYMBOL
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import listed
 from tutor.teaching.staged.story import Ask, Story, is_called
+
+HEAT_LOST: Final = "the energy that leaves as heat and radiation"
 
 
 class Maker(NamedTuple):
@@ -77,7 +79,7 @@ def _with_what_is_wanted(story: Story, description: Description, settings: Setti
 
 def _in_words(asked: Asked, settings: Settings) -> str:
     if asked.lost:
-        return "the energy that leaves as heat and radiation"
+        return HEAT_LOST
     of = f" {'across' if asked.quantity == 'voltage' else 'of'} {asked.of}" if asked.of else ""
     what = {"voltage": settings.difference, "energy": "stored energy"}
     return f"the {what.get(asked.quantity, str(asked.quantity))}{of}"

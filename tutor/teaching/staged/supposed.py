@@ -21,7 +21,7 @@ from tutor.teaching.in_sight import of_task
 from tutor.teaching.messages import Message, Verdict
 from tutor.teaching.speech import Speech, listed
 from tutor.teaching.staged.given_values import Changeable, change_in, with_value
-from tutor.teaching.staged.makers import TextSource
+from tutor.teaching.staged.makers import HEAT_LOST, TextSource
 from tutor.teaching.staged.story import Ask, Story, Telling, twin
 from tutor.teaching.whatif.change import Direction, way
 from tutor.teaching.whatif.change_words import GONE, NEVER_THERE, factor_in, has
@@ -53,7 +53,7 @@ MEANT: Mapping[str, str] = MappingProxyType(
     {
         "supply work": "the work of the supply",
         "on plates": "the work on the {of}",
-        "energy lost": "the energy that leaves as heat and radiation",
+        "energy lost": HEAT_LOST,
     }
 )
 WORDS: Mapping[Direction, str] = MappingProxyType(
