@@ -25,6 +25,7 @@ from tutor.teaching.marking.marked import Marked, in_chat, lines_of
 from tutor.teaching.marking.marker import marked
 from tutor.teaching.marking.network_values import judge
 from tutor.teaching.marking.phrases import Rulings
+from tutor.teaching.marking.plainer_lines import BECOMES
 from tutor.teaching.marking.problem_kind import FoundIn, Meaning, ProblemKind
 from tutor.teaching.marking.remarks import Context, on_grade
 from tutor.teaching.marking.resolving import Target, resolve, states_whole
@@ -47,7 +48,7 @@ from tutor.teaching.marking.shared_in_ratio import ratio_as_equations
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.taken_for import values_taken_for
 from tutor.teaching.marking.unknowns import all_sides, plain, true_of_these_alone
-from tutor.teaching.marking.working import BECOMES, in_pieces
+from tutor.teaching.marking.working import in_pieces
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.settings import DEFAULTS, Settings

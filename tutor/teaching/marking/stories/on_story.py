@@ -27,6 +27,7 @@ from tutor.teaching.marking.labels import with_names_for_letters, with_ones_name
 from tutor.teaching.marking.marked import Marked, lines_of
 from tutor.teaching.marking.marker import marked
 from tutor.teaching.marking.phrases import DIFFERS, FOLLOWS, Rulings, given_misread
+from tutor.teaching.marking.plainer_lines import BECOMES
 from tutor.teaching.marking.problem_kind import FoundIn, JudgedFor, Meaning, Passing, ProblemKind
 from tutor.teaching.marking.statements import AMOUNT, Reader, Said
 from tutor.teaching.marking.stories.bridge_left_out import as_without, said_left_out
@@ -78,7 +79,7 @@ from tutor.teaching.marking.stories.story_words import (
     words_after,
 )
 from tutor.teaching.marking.unknowns import PREFIX, UNTRUE, all_sides
-from tutor.teaching.marking.working import BECOMES, in_pieces
+from tutor.teaching.marking.working import in_pieces
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.staged.measuring import SHORT, letters_in, speaks_of_sizes
 from tutor.teaching.staged.moves import WHAT_ADDS
