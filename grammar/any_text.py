@@ -23,8 +23,8 @@ _OF_THE_NOTATION = re.compile(
 _POINTS_BACK = re.compile(
     r"(?i)\b(?:with|across|to|put) (?:them|all of|these|this|that|the (?:two|result|lot))\b"
 )
-# A word of joining said more than eight times in a row is said for no more than once.
-_OVER_AND_OVER: Final = re.compile(r"(?i)\b(and|or|then|as|with)(?:[ \t]+\1\b){8,}")
+# A word said more than eight times in a row says no more than once; C may be a list of values.
+_OVER_AND_OVER: Final = re.compile(r"(?i)\b((?!C\b)[^\W\d_]+)(?:[ \t]+\1\b){8,}")
 _LETTERS_OF_CHOICE = "abcdefgh"
 MOST_OFFERED = 4
 
