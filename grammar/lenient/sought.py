@@ -335,6 +335,9 @@ def _is_difference(pieces: Sequence[Chunk], at: int) -> bool:
     return by or spoken or after[:1] == ["OTHER"]
 
 
+_NUMBER: Final = re.compile(r"\d+(?:\.\d*)?|\.\d+")
+
+
 def _ratio(pieces: Sequence[Chunk], names: tuple[str, str]) -> str | None:
     """``C1 = 3 C2``, ``one is twice the other``, ``in the ratio 3 : 1``."""
     for at, each in enumerate(pieces):
@@ -354,6 +357,6 @@ def _ratio(pieces: Sequence[Chunk], names: tuple[str, str]) -> str | None:
 
 
 def _shares(around: Sequence[Chunk]) -> tuple[float, float] | None:
-    """The two numbers of a ratio, on both sides of its colon."""
-    sides = [each.text for each in around[::2] if re.fullmatch(r"[\d.]+", each.text)]
-    return (float(sides[0]), float(sides[1])) if len(sides) == 2 else None
+    """The two numbers of a ratio, on both sides of its colon; neither is nought."""
+    sides = [float(each.text) for each in around[::2] if _NUMBER.fullmatch(each.text)]
+    return (sides[0], sides[1]) if len(sides) == 2 and all(sides) else None

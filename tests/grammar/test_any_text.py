@@ -66,3 +66,10 @@ def test_a_word_said_over_and_over_says_what_it_says_once(word: str) -> None:
     once = "6 uF and 3 uF in series, 12 V"
     over = once.replace(word, " ".join([word] * 40), 1)
     assert readings_of(over).ways == readings_of(once).ways
+
+
+def test_a_full_stop_beside_a_colon_is_no_number_of_a_ratio() -> None:
+    with pytest.raises(Refusal):
+        readings_of(
+            "Jy-A%C6:]-s→,2U=r,%7/A≈[%EE0\n >,F2<;.[._CUx²:s^.→5≈)x½[P'"
+        )
