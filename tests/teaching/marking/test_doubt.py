@@ -337,3 +337,12 @@ def test_a_right_line_is_not_called_wrong(problem: str, line: str) -> None:
 )
 def test_a_value_is_known_for_what_it_is(problem: str, line: str, earned: int) -> None:
     assert mark_working(read_network(problem), line, GENERAL_PRACTICE).total == earned
+
+
+def test_a_value_below_nought_is_related_by_sums_alone() -> None:
+    """A script of another problem: what remains of its charges is below nought; nothing fails."""
+    lines = (
+        "Q1 = 120 uC", "Q2 = 80 uC", "Q = 120 - 80 = 40 uC", "V = 40/8 = 5 V",
+        "Q1 = 6 x 5 = 30 uC", "Q2 = 2 x 5 = 10 uC", "Before: E = 2800 uJ",
+    )
+    assert verdicts("4 uF -- (10 uF || 2 uF), across 18 V", *lines)[-1] == "wrong"

@@ -29,7 +29,6 @@ from tutor.teaching.marking.following_equations import (
 from tutor.teaching.marking.grading import Judgement, Statement, Topic, holds
 from tutor.teaching.marking.own_equations import follows_from_all
 from tutor.teaching.marking.own_values import (
-    OfKind,
     held_by,
     related,
     rests_of,
@@ -390,16 +389,13 @@ def _is_by_relation(held: Sequence[OwnValue], wanted: OwnValue) -> bool:
     for one in (each for each in held if each.is_off):
         for other in held:
             for first, second in ((one, other), (other, one)):
-                found = zip(
-                    related(first, second, False), related(first, second, True), strict=True
-                )
-                if any(_is_wanted(own, right, wanted) for own, right in found):
+                if any(_is_wanted(found, wanted) for found in related(first, second)):
                     return True
     return False
 
 
-def _is_wanted(own: OfKind, right: OfKind, wanted: OwnValue) -> bool:
-    return own[1] == wanted.kind and all(
+def _is_wanted(found: OwnValue, wanted: OwnValue) -> bool:
+    return found.kind == wanted.kind and all(
         abs(each - value) <= NEAR * abs(value)
-        for each, value in ((own[0], wanted.own), (right[0], wanted.right))
+        for each, value in ((found.own, wanted.own), (found.right, wanted.right))
     )

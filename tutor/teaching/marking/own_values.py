@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from itertools import permutations
+from operator import add, mul, sub
 from types import MappingProxyType
 from typing import Final, TypeAlias
 
@@ -23,7 +24,7 @@ from tutor.teaching.marking.problem_kind import OwnValue, Passing, ProblemKind, 
 MOST_VALUES: Final = 40
 MOST_SEEN: Final = 8  # the last few are remembered
 _NUMBER: Final = re.compile(r"(?<![A-Za-z_\d.])\d+(?:\.\d+)?(?![\d.]*\d)")
-OfKind: TypeAlias = tuple[Fraction, Dimension | None]
+_Work: TypeAlias = Callable[[Value, Value], Value]
 _KINDS: Final = MappingProxyType({dims: kind for kind, dims in DIMS.items()})
 
 
@@ -147,20 +148,29 @@ def rests_of(held: Sequence[OwnValue]) -> list[OwnValue]:
     return [each for each in rests if each.own > 0 and each.right > 0 and each.is_off]
 
 
-def related(one: OwnValue, other: OwnValue, rightly: bool) -> list[OfKind]:
-    """What the relations of the trade make of two values, of the right ones where ``rightly``."""
-    first, second = (each.right if rightly else each.own for each in (one, other))
-    kinds = (one.kind, other.kind)
-    if None in kinds:
+def related(one: OwnValue, other: OwnValue) -> list[OwnValue]:
+    """What the relations of the trade make of two values: the pupil's, beside the right ones."""
+    if one.kind is None or other.kind is None:
         return []
-    found: list[OfKind] = []
+    kinds = (one.kind, other.kind)
+    ways: list[tuple[_Work, Dimension]] = []
     if one.kind == other.kind:
-        found += [(first + second, one.kind), (first - second, one.kind)]
+        ways += [(add, one.kind), (sub, one.kind)]
     if kinds == ("capacitance", "capacitance"):
-        found.append((first * second / (first + second) if first + second else first, one.kind))
+        ways.append((_in_series, one.kind))
     if kinds == ("charge", "voltage"):
-        found.append((first * second, "energy"))  # of a supply
-    for (finds, *uses), form in FORMS.items():
-        if kinds == tuple(uses) and min(first, second) > 0:
-            found.append((near(form.work(first, second)), finds))
-    return found
+        ways.append((mul, "energy"))  # of a supply
+    if min(one.own, other.own, one.right, other.right) > 0:
+        ways += [
+            (form.work, finds) for (finds, *uses), form in FORMS.items() if kinds == tuple(uses)
+        ]
+    return [
+        OwnValue(
+            near(work(one.own, other.own)), near(work(one.right, other.right)), "combined", finds
+        )
+        for work, finds in ways
+    ]
+
+
+def _in_series(first: Value, second: Value) -> Value:
+    return first * second / (first + second) if first + second else first
