@@ -14,7 +14,7 @@ from grammar.records import Refusal
 from tutor.circuit.network import Problem, build
 from tutor.front.marks import MarkOptions, mark_command, marks_json
 from tutor.front.plain import Page
-from tutor.teaching.marking import carrying, marker
+from tutor.teaching.marking import carrying, pieces_read
 from tutor.teaching.marking.examining import Scheme, read_scheme
 from tutor.teaching.marking.marked import MOST_STATED, TOO_MUCH, Marked
 from tutor.teaching.marking.on_network import mark, mark_in_chat
@@ -208,7 +208,7 @@ def test_a_line_that_the_program_fails_on_does_not_cost_the_rest(
             raise KeyError(-1)
         return said_in(reader, piece)
 
-    monkeypatch.setattr(marker, "said_in", fail_once)
+    monkeypatch.setattr(pieces_read, "said_in", fail_once)
     code, printed = mark_command(text, "Q = 666 uC\nE1 = 48 uJ\nV = 3 V", MarkOptions())
     assert code == 0
     told = "\n".join(printed)

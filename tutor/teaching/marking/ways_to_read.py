@@ -1,0 +1,87 @@
+"""The ways in which one piece of a line may be meant, the likeliest first."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from itertools import product
+from typing import Final, NamedTuple, TypeAlias
+
+from tutor.teaching.marking.grading import Topic
+from tutor.teaching.marking.problem_kind import ProblemKind, S
+from tutor.teaching.marking.statements import has_letter_after_number
+from tutor.teaching.marking.unfinished import with_brackets_closed, without_last_dash
+
+_AMID = re.compile(r"(=[^=;]*\d\s*[pnuµμmk]?[FCVJ])\s+(?:[a-z]{3,}\s+){1,3}(?=[\d(][^=;]*=)")
+_SIZE = re.compile(r"\|\s*([\w.]+)\s*[-−–]\s*([\w.]+)\s*\|")
+_COMMA = re.compile(r"(?<=\d),(?=\d{3}(?!\d))")
+_Telling: TypeAlias = Callable[[str], str]
+
+
+class WayToRead(NamedTuple):
+    """A piece as it may be meant; ``in_letters``: C and V after a number are no units."""
+
+    text: str
+    in_letters: bool = False
+
+
+def ways_to_read(by: ProblemKind[S, Topic], sheet: S, piece: str) -> Iterator[WayToRead]:
+    """A piece in every way in which it may be meant, each made when it is asked for."""
+    found: dict[str, None] = {}
+    for told in dict.fromkeys(_as_told(piece)):
+        for text in by.readied(sheet, told):
+            if text not in found:
+                found[text] = None
+                yield WayToRead(text)
+    yield from (WayToRead(text, True) for text in found if has_letter_after_number(text))
+
+
+def _as_told(piece: str) -> Iterator[str]:
+    """With every choice between two readings taken the one way and the other; then as what breaks
+    off at its end.
+    """
+    begun = _closed_before_end(piece)
+    for parted, comma, size in product(_WORDS_AMID, _COMMAS, _SIZES):
+        yield parted(size(comma(begun)))
+    yield without_last_dash(begun)
+    yield with_brackets_closed(piece)
+
+
+def _closed_before_end(piece: str) -> str:
+    """With its brackets closed, but for what is open at its end."""
+    before, equals, _ = with_brackets_closed(piece).rpartition("=")
+    return f"{before}{equals}{piece.rpartition('=')[2]}"
+
+
+def _as_it_stands(piece: str) -> str:
+    return piece
+
+
+def _parted_by_words(piece: str) -> str:
+    """Words between two statements part them: Q2 = 150 uC would need 150/5 = 30 V."""
+    return _AMID.sub(r"\1; ", piece)
+
+
+def _with_decimal_commas(piece: str) -> str:
+    """A comma before three digits is a decimal one: 2,500 for two and a half."""
+    return _COMMA.sub(".", piece)
+
+
+def _with_thousands(piece: str) -> str:
+    """It stands between thousands."""
+    return _COMMA.sub("", piece)
+
+
+def _with_size(piece: str) -> str:
+    """The size of a difference, where the first is the larger: |V1 - V2|."""
+    return _SIZE.sub(r"(\1 - \2)", piece)
+
+
+def _with_size_turned(piece: str) -> str:
+    """The same, where the second is."""
+    return _SIZE.sub(r"(\2 - \1)", piece)
+
+
+_WORDS_AMID: Final[tuple[_Telling, ...]] = (_as_it_stands, _parted_by_words)
+_COMMAS: Final[tuple[_Telling, ...]] = (_with_decimal_commas, _with_thousands)
+_SIZES: Final[tuple[_Telling, ...]] = (_with_size, _with_size_turned)
