@@ -145,7 +145,17 @@ OPENS_QUESTION = re.compile(
     r"|(?:(?:can|could) you )?(?:rephrase|reword)\b|(?:you )?lost (?:you|me)\b"
     r"|(?:any|another|other) (?:other )?ways?\b|what$"
     rf"|(?:if|when) (?:[^ ,]+ ){{2,8}}(?:is|are|does|do|has|have|can|will|would) {PRONOUN}"
-    r"|.*\bwhat (?:is|was|are|were) (?:it|that|this|they|those)(?: again| now| actually)?$)"
+    r"|.*\bwhat (?:is|was|are|were) (?:it|that|this|they|those)(?: again| now| actually)?$"
+    r"|you mean .* or |(?:by )?[cqvuew]_?\d* mean(?:s|ing)\b)"
+)
+# Two moments or conditions side by side, of which nothing is stated: doubled before or after it is
+# removed. The same before or after states that it makes no difference.
+BETWEEN_TWO = re.compile(
+    r"(?!.*\b(?:same|equal|stays?|keeps?|kept|matters?|whether|always|never|any|both|regardless"
+    r"|difference|unchanged|constant|fixed|conserved)\b)"
+    r"(?:.*\b(?:before|after)\b[^.;]*? or (?:just |only |is it )*(?:before|after|during)\b"
+    r"|(?:.* )?with(?:out)?\b[^,.;\d]*? or (?:with(?:out)?|not(?: yet)?)\b"
+    r"|.* or not yet$)"
 )
 # Not understanding that says of what.
 NOT_GRASPED = re.compile(

@@ -16,6 +16,7 @@ from grammar.quantity import UNIT_SIGN
 from grammar.spoken_numbers import in_figures
 from tutor.teaching.act_signs import (
     ASKING,
+    BETWEEN_TWO,
     CHANGING,
     COUNTED,
     FILE_ALONE,
@@ -233,7 +234,13 @@ def _asks(text: str) -> bool:
         return False
     return bool(
         OPENS_QUESTION.match(text) or NOT_GRASPED.search(text) or GOES_ON_ASKING.search(text)
+        or BETWEEN_TWO.match(text)
     )
+
+
+def asks_between(line: str) -> bool:
+    """Whether a line puts two moments or conditions side by side and states nothing of them."""
+    return BETWEEN_TWO.match(re.sub(r"[?!.\s]+$", "", spelt_out(line))) is not None
 
 
 def _is_not_knowing(text: str, said: str, offer: OnOffer) -> bool:

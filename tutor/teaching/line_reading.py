@@ -49,6 +49,7 @@ def read(talk: Conversation, line: str) -> LineRead:
         return LineRead("too long", line)
     from tutor.teaching.act_signs import LEAVES  # late: no first question waits for its patterns
     from tutor.teaching.kinds_of_act import (
+        asks_between,
         beside_in,
         is_question,
         opens,
@@ -63,7 +64,7 @@ def read(talk: Conversation, line: str) -> LineRead:
         line = without_what_is_known(task, line)
     story = task if isinstance(task, Telling) and not task.over else None
     if story is not None and story.ask is not None and names_one(story.ask, line) and (
-        "?" not in line or is_lettered(story.ask)
+        is_lettered(story.ask) or ("?" not in line and not asks_between(line))
     ):
         return LineRead("answer", line)
     if BUILDING.search(line):
@@ -154,8 +155,9 @@ def _act_in(talk: Conversation, line: str) -> LineRead:
         marked = re.search(r"\?\s*$", line) is not None
         turned = re.match(r"(?i)\W*(?:is|are|does|do|can|will|would|should)\b", line)
         of_supply = re.search(r"(?i)\b(?:supply|battery|cell)\b", line) and not predicts(line)
+        between = re.search(r"(?i)\bor\b(?!\s+(?:not|what|so|something)\b)", line)
         asks = is_question(line.rstrip(" ?!")) or (
-            marked and (turned or of_supply or not guesses(line))
+            marked and (turned or of_supply or between or not guesses(line))
         )
         return LineRead("question" if asks else "answer", line)
     return LineRead(act, text)

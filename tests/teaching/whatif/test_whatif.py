@@ -172,6 +172,17 @@ C, Q, V1, Q1, E = (
         ("C bigger, V1 smaller since Q is given", {C: "up", V1: "down"}),
         ("V1 doesn't budge because its charge is fixed", {V1: "same"}),
         ("C up, V1 same, so does Q1", {C: "up", V1: "same", Q1: "same"}),
+        ("C1's own V down and its Q up", {V1: "down", Q1: "up"}),
+        ("nothing happens to C1, its V and Q stay, C up",
+         {Quantity("C", "C1"): "same", V1: "same", Q1: "same", C: "up"}),
+        ("C and its charge go up", {C: "up", Q: "up"}),
+        ("C1 keeps its V and its Q, C up", {V1: "same", Q1: "same", C: "up"}),
+        ("everything goes up except C1", {C: "up", Q: "up"}),
+        ("C and Q rise, nothing happens to V1 or Q1",
+         {C: "up", Q: "up", V1: "same", Q1: "same"}),
+        ("on C1 all stays, C up",
+         {Quantity("C", "C1"): "same", V1: "same", Q1: "same", C: "up"}),
+        ("C up, nothing else changes", {C: "up", Q: "same", V1: "same", Q1: "same"}),
     ],
 )
 def test_directions_are_read(line: str, expected: dict[Quantity, str]) -> None:
@@ -194,7 +205,8 @@ def test_values_and_factors_are_read() -> None:
 @pytest.mark.parametrize(
     "line",
     ["", "up", "banana", "C up or down", "C does not rise", "C up, Q", "Q = 5 bananas", "Q =",
-     "Q = C V", "C9 up", "40 uC", "V3 of C9 up", "Q = 1/0 uC", "Q = 3 uC + 2 V"],
+     "nothing goes down", "Q = C V", "C9 up", "40 uC", "V3 of C9 up", "Q = 1/0 uC",
+     "Q = 3 uC + 2 V"],
 )
 def test_what_is_no_prediction_is_asked_again(line: str) -> None:
     opened = talk(NETWORK, "what if C2 is doubled")

@@ -15,6 +15,7 @@ from tutor.circuit.values import in_letters
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.reading.because_words import BECAUSE_OR_AS
 from tutor.teaching.whatif.change import Direction, Supposing, comparable, offered
+from tutor.teaching.whatif.owners_said import with_owners
 
 # What is denied of these says no more than that; of any other doing, that it stays.
 _MOVES = (
@@ -74,33 +75,6 @@ class _Said(NamedTuple):
 _Mark: TypeAlias = Quantity | _Said
 
 
-_OF_A_PART = re.compile(
-    r"(?i)\b(C\d+)\s+(?:has|have|gets|holds|takes)\s+(more|less|the\s+same)"
-    r"\s+(charge|volts|voltage|p\.?d\.?)(?:\s+and\s+(?:(more|less|the\s+same)\s+)?"
-    r"(charge|volts|voltage|p\.?d\.?))?"
-)
-
-
-def _of_its_own(found: re.Match[str]) -> str:
-    """C1's share of the voltage: V1."""
-    letter = {"c": "Q", "e": "E"}.get(found[2][0].lower(), "V")
-    return f"{letter}{found[1]}"
-
-
-def _by_its_holdings(found: re.Match[str]) -> str:
-    """C1 has more charge and more volts: Q1 up, V1 up."""
-    number, first = found[1][1:], found[2]
-    said = [(found[3], first)] + ([(found[5], found[4] or first)] if found[5] else [])
-    return ", ".join(
-        f"{'Q' if what.lower()[0] == 'c' else 'V'}{number} "
-        f"{ {'m': 'up', 'l': 'down', 't': 'same'}[way.lower()[0]] }"
-        for what, way in said
-    )
-
-
-_SHARE_OF = re.compile(
-    r"(?i)\bC(\d+)['’]s\s+(?:(?:own\s+)?share\s+of\s+(?:the\s+)?)?(charge|voltage|volts|p\.?d\.?|energy)"
-)
 _SIGNS: Mapping[str, Direction] = MappingProxyType(
     {"+": "up", "↑": "up", "-": "down", "−": "down", "–": "down", "↓": "down", "=": "same"}
 )
@@ -126,7 +100,7 @@ def read_predictions(line: str, whatif: Supposing) -> tuple[Predicted, ...]:
     if ordered := ways_in_order(line, len(offered(whatif))):
         return tuple(map(Predicted, offered(whatif), ordered))
     line = _without_its_reason(line)
-    line = _OF_A_PART.sub(_by_its_holdings, _SHARE_OF.sub(_of_its_own, line))
+    line = with_owners(line)
     line = _FOR_INSTANCE.sub(" ", _OF_NO_QUANTITY.sub(" ", line))
     text = _NOT_IN_FULL.sub(r"\1 not", line.replace("’", "'"))
     for piece in _PIECES.split(text):
@@ -139,7 +113,7 @@ def read_predictions(line: str, whatif: Supposing) -> tuple[Predicted, ...]:
             way_of_value = direction_in(_A_NUMBER.sub(" ", piece))
         else:
             marks = _marks(piece, names, whatif)
-            if re.search(rf"(?i)\b(?:{_REST})\b", piece):  # of which nothing is said before
+            if re.search(rf"(?i)\b(?:{_REST}|nothing\s+else)\b", piece):  # not said before
                 marks = [mark for mark in marks if mark not in found and mark not in waiting]
             if marks and not found and not waiting and len(marks) == 1 and (
                 isinstance(marks[0], _Said) and piece is not text
@@ -222,9 +196,12 @@ def guesses(line: str) -> bool:
 
 
 def is_of_the_rest(clause: str) -> bool:
-    """Whether a clause says which way all the others go: a guess, and no reason for one."""
+    """Whether a clause says which way all the others go, or that nothing changes: a guess, and no
+    reason for one.
+    """
     said = _NOT_IN_FULL.sub(r"\1 not", clause)
-    return _OF_THE_REST.match(said) is not None and guesses(said)
+    is_of_none = re.match(rf"(?i)\W*(?:(?:and|but|while)\s+)*{_NOTHING}", said) is not None
+    return is_of_none or (_OF_THE_REST.match(said) is not None and guesses(said))
 
 
 _NOT_IN_FULL = re.compile(r"(?i)\b(does|do|wo|wouldn?|will)n['’]?t\b")
@@ -308,6 +285,7 @@ def _marks(piece: str, names: Mapping[str, Quantity], whatif: Supposing) -> list
     folded = {name.lower().replace("_", ""): quantity for name, quantity in names.items()}
     text = re.sub(r"(?<=[A-Za-z0-9'])[+](?!\w)", " up ", piece)
     text = re.sub(r"(?<=[A-Za-z0-9'])\s*[-−–](?!\w)", " down ", text)
+    text, but_for, others = _but_for(text)
     marks: list[_Mark] = []
     while text:
         if marks and isinstance(marks[-1], Quantity) and (nothing := _at(text, "nothing")):
@@ -317,7 +295,8 @@ def _marks(piece: str, names: Mapping[str, Quantity], whatif: Supposing) -> list
         found, length = _next_marks(text, folded, whatif)
         marks += found
         text = text[length:]
-    return marks
+    left_out = _whose(others, folded, whatif) if but_for else ()
+    return [mark for mark in marks if isinstance(mark, _Said) or mark not in left_out]
 
 
 def _next_marks(
@@ -331,12 +310,50 @@ def _next_marks(
     if (said := _said(text)) is not None:
         return said
     if found := _at(text, f"{_REST}|{_ALL}"):
-        return offered(whatif), found.end()
-    if _at(text, "nothing"):
-        return (*offered(whatif), _Said("same")), len(text)
+        of = _at(text[found.end() :], _OF_ONE)
+        if of is None:
+            return offered(whatif), found.end()
+        return _whose(of[0], folded, whatif), found.end() + of.end()
+    if nothing := _at(text, _NOTHING):
+        rest = text[nothing.end() :]
+        if _at(rest, rf".*?\b(?:{_WAYS['up']}|{_WAYS['down']})"):
+            raise _unread()  # nothing goes down: that says no more
+        return (*(_whose(rest, folded, whatif) or offered(whatif)), _Said("same")), len(text)
     if _at(text, _NOT):
         raise _unread()
     return _name(text, folded, whatif)
+
+
+# Nothing changes, nothing for C1; nothing flows into it tells of charge.
+_NOTHING = (
+    r"nothing(?!\s+(?:\w+\s+)?(?:flow|go|come|pass|cross|enter|leave|get|add|take|touch)(?:e?s|ing)?\b)"
+)
+# All on C1, everything of C1: what that one holds.
+_OF_ONE = r"\s+(?:values?\s+)?(?:on|of|for|at|in|with|about|to)\s+C_?\d+"
+_BUT_FOR = re.compile(r"(?i)\b(?:except|apart\s+from|other\s+than|besides|save)\s+(?:for\s+)?")
+
+
+def _but_for(text: str) -> tuple[str, str, str]:
+    """A text up to what it leaves out, and what that is: everything goes up except C1."""
+    found = _BUT_FOR.search(text)
+    return (text[: found.start()], found[0], text[found.end() :]) if found else (text, "", "")
+
+
+def _whose(
+    text: str, folded: Mapping[str, Quantity], whatif: Supposing
+) -> tuple[Quantity, ...]:
+    """The quantities that a text names, with all that stand open of a capacitor that it names; of
+    the whole those of the whole.
+    """
+    words = re.findall(r"[A-Za-z]\w*'*", text)
+    named = [folded[w] for word in words if (w := word.lower().replace("_", "")) in folded]
+    owners: set[str | None] = {
+        each.of for each in named if each.symbol == "C" and each.of is not None
+    }
+    if re.search(r"(?i)\b(?:whole|total|network)\b", text):
+        owners.add(None)
+    open_ones = tuple(each for each in offered(whatif) if each.of in owners)
+    return tuple(dict.fromkeys((*named, *open_ones)))
 
 
 def _spoken_quantity(
