@@ -140,7 +140,13 @@ _SAME_ON_EACH = re.compile(
     re.IGNORECASE,
 )
 _UNIT_SAID = re.compile(r"\d\s*[pnuµμmk]?([CV])(?![A-Za-z\d])")
-_OF_EACH = re.compile(r"\b(?:each|both|all|every\w*|everything)\b", re.IGNORECASE)
+_OF_EACH = re.compile(
+    r"\beach\b(?!\s+(?:plate|side|end|time|step)\b)|\b(?:both|every\w*)\b"
+    r"|(?<!\bin\s)(?<!\bafter\s)\ball\b"  # all the charge, in all
+    r"(?!\s+(?:the\s+(?:charge|volt|p\.?d|energy|rest|remain)|of(?!\s+th[eo][ms])"
+    r"|that\b|this\b|there\b|in\b))",
+    re.IGNORECASE,
+)
 
 
 _ONE_OF = re.compile(

@@ -85,6 +85,7 @@ def _judged_as(
         return found
     if named and each.verdict == "wrong" and each.fault != "unit" and not each.slip:
         each = _of_its_unit(by, found.sheet, each, said)
+    named |= each.is_certain  # of whatever it is meant for
     if said.gap and each.verdict == "wrong":
         return found  # what stands between may say of what it is
     if not stands(each, said.statement, named, not said.doubt):

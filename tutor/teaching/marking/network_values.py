@@ -32,11 +32,17 @@ from tutor.teaching.marking.routes import Group
 from tutor.teaching.marking.script import Script, lookup, meant_by
 from tutor.teaching.marking.statements import Said, is_formula, is_named
 from tutor.teaching.quantities import DIMENSION, Quantity, Symbol
+from tutor.teaching.turn import speech_of
 from tutor.teaching.ways_of_walk import canonical
 
 LEFT: Final = (
     "This is what the value above leaves of the whole, so it is not called wrong; no way to it is "
     "shown, so it earns no mark of its own."
+)
+
+ONE_ALONE: Final = (
+    "This is {} alone: the others do not have as much. What do capacitors share that stand one "
+    "behind the other, and what those between the same two points?"
 )
 
 
@@ -45,6 +51,10 @@ def judge(target: Target, said: Said, script: Script, on: Script) -> JudgedFor[S
     judged.
     """
     each = _grade(on, target, said)
+    if said.of_each and _fits_one_alone(script, each, said):
+        name = speech_of(script.walk).name(each.quantity)
+        each = each._replace(verdict="wrong", method=False, accurate=False, is_certain=True)
+        each = each._replace(told=ONE_ALONE.format(name))
     if each.verdict == "wrong" and _in_passing(on, target, said):
         return JudgedFor(script, None)
     script = script._replace(
@@ -59,6 +69,22 @@ def judge(target: Target, said: Said, script: Script, on: Script) -> JudgedFor[S
         broken = (target.quantity.of, target.broken)
         script = script._replace(broken=(*script.broken, broken))
     return JudgedFor(script, each)
+
+
+def _fits_one_alone(script: Script, each: Grade, said: Said) -> bool:
+    """Whether what is said of each, and of no one by name, is so for one capacitor and no other,
+    nor for any that are combined.
+    """
+    symbol, walk = each.quantity.symbol, script.walk
+    is_told = any(len(name) > 1 for name in said.names) or (said.label and said.label.names)
+    if each.verdict == "wrong" or is_told or symbol not in ("Q", "V") or each.value is None:
+        return False
+    single = [c.name for c in walk.problem.network.capacitors]
+    bearers = [canonical(walk, Quantity(symbol, name)) for name in single]
+    values = {**walk.known, **(walk.truth if each.verdict == "right" else script.own.values)}
+    others = (v for q, v in values.items() if q.symbol == symbol and q != each.quantity)
+    is_one = len(bearers) > 1 and bearers.count(each.quantity) == 1
+    return is_one and not any(same(value, each.value) for value in others)
 
 
 def _in_passing(script: Script, target: Target, said: Said) -> bool:
