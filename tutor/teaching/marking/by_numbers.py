@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
 
 from grammar.answers import DIMS, Measure, as_si, evaluate
-from grammar.expressions import Op
+from grammar.expressions import Expression, Num, Op
 from grammar.measures import PURE
 from grammar.records import Refusal
 from tutor.circuit.joining import JOININGS
@@ -20,6 +20,7 @@ from tutor.teaching.marking.routes import (
     group_named,
     group_valued,
     groups_with,
+    groups_worth,
     with_levels_joined,
 )
 from tutor.teaching.marking.script import Script, lookup
@@ -68,6 +69,43 @@ def _added_in_letters(statement: Statement, worth: Mapping[str, Measure]) -> lis
     terms = terms_of(first.right if isinstance(first, Op) and first.sign == "/" else first)
     values = [evaluate(term, worth).value for term in terms]
     return values if all(in_letters(value) for value in values) else []
+
+
+def chained_in_letters(script: Script, own: Own, statement: Statement) -> Group | None:
+    """The parallel set of whose values in letters the first side is the product over their sum, as
+    if they stood in a chain.
+    """
+    worth, (first, *_) = lookup(script, own, statement), statement.sides
+    if statement.turned or not isinstance(first, Op) or first.sign != "/":
+        return None
+    values = [evaluate(factor, worth).value for factor in _letters_of_product(first.left)]
+    if not values or not all(map(in_letters, values)):
+        return None
+    reached = evaluate(statement.sides[-1], worth).value
+    for group in groups_worth(script.walk, values, _capacitances(script, own)):
+        is_set = isinstance(group.judged, Choice) and group.judged.kind == "parallel"
+        if is_set and same(JOININGS["series"].equivalent(values), reached):
+            return group
+    return None
+
+
+def _letters_of_product(side: Expression) -> list[Expression]:
+    """The factors of a product, each number with the letter behind it: 2C and 4C of 2C*4C."""
+    found: list[Expression] = []
+    for factor in _factors(side):
+        if found and isinstance(found[-1], Num) and not isinstance(factor, Num):
+            found[-1] = Op("*", found[-1], factor)
+        else:
+            found.append(factor)
+    return found
+
+
+def _factors(side: Expression) -> Iterator[Expression]:
+    if isinstance(side, Op) and side.sign == "*":
+        yield from _factors(side.left)
+        yield from _factors(side.right)
+    else:
+        yield side
 
 
 def broken_by_numbers(script: Script, own: Own, said: Said) -> Group | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Mapping, Sequence
 from fractions import Fraction
+from string import ascii_letters, digits
 from types import MappingProxyType
 from typing import Final, Literal, NamedTuple
 
@@ -82,6 +83,12 @@ _ROW_OF_VALUES = re.compile(
     r"(?<![\w.])\d+(?:\.\d+)?"
     r"(?:\s*(?:,|and|&|(?:in\s+(?:series|parallel)\s+)?with|\|\||∥|-{2}(?!>))\s*(?:the\s+)?\d+(?:\.\d+)?(?![\w.]))+"
 )
+# A value in letters, 2C or 4C/3, and a row of such values in words.
+LETTERED: Final = r"(?:\d+(?:\.\d+)?(?:/\d+)?\s?)?[A-Z](?![A-Za-z\d_²])(?:/\d+)?"
+ROW_IN_LETTERS: Final = (
+    rf"(?<![\w.)]){LETTERED}"
+    rf"(?:\s*(?:,|\band\b|&|\|\||∥|\b(?:in\s+(?:series|parallel)\s+)?with\b)\s*(?:the\s+)?{LETTERED})+"
+)
 _GRAMMAR_WORDS = frozenset(
     (
         "plus",
@@ -103,6 +110,7 @@ _GRAMMAR_WORDS = frozenset(
 )
 # What is put together by then, which need not be the whole: V across all that.
 _ALL_SO_FAR = re.compile(r"(?i)\ball\s+(?:of\s+)?(?:that|this)\b(?!\s+[a-z])")
+_SPACES = re.compile(r"\s+")
 _WORD = re.compile(r"(?<![A-Za-z0-9_])[A-Za-zµμ][\w'’]*\.?(?:[dD]\.(?![A-Za-z]))?")
 _ASIDE = re.compile(r"\(([^()]*[A-Za-z]{3}[^()]*)\)")
 _TAIL = re.compile(
@@ -172,10 +180,10 @@ class Label(NamedTuple):
 
 
 def label_of(
-    text: str, network: Network, power: int, values: Mapping[str, Fraction]
+    text: str, network: Network, power: int, values: Mapping[str, Value]
 ) -> Label | None:
     """What words say they are about; None where they name nothing. ``values`` are those of the
-    capacitors that are left, by name, as plain numbers.
+    capacitors that are left, by name, as plain numbers or in letters.
     """
     flat = re.sub(r"(?i)\bp\.?\s?d\.?(?=\W|$)", " pd ", _ALL_SO_FAR.sub("section", text))
     flat = with_ones_named(flat, {c.name: c.value for c in network.capacitors})
@@ -193,10 +201,12 @@ def label_of(
     return Label(symbol, names, whole, kinds[0] if kinds else None, group, several)
 
 
-def _valued(text: str, values: Mapping[str, Fraction]) -> tuple[str, ...]:
-    """The capacitors that a row of plain numbers names by their values: 6 and 3; none where a
-    number is the value of none.
+def _valued(text: str, values: Mapping[str, Value]) -> tuple[str, ...]:
+    """The capacitors that a row of plain numbers, or of values in letters, names by their values: 6
+    and 3; none where a number is the value of none, or letters that of several.
     """
+    if any(in_letters(value) for value in values.values()):
+        return _valued_in_letters(text, values)
     row = _ROW_OF_VALUES.search(text)
     found: list[str] = []
     for number in re.findall(r"\d+(?:\.\d+)?", row[0]) if row else ():
@@ -206,6 +216,24 @@ def _valued(text: str, values: Mapping[str, Fraction]) -> tuple[str, ...]:
             return ()
         found.append(name)
     return tuple(found)
+
+
+def _valued_in_letters(text: str, values: Mapping[str, Value]) -> tuple[str, ...]:
+    row = re.search(ROW_IN_LETTERS, text)
+    said = [_SPACES.sub("", each) for each in re.findall(LETTERED, row[0])] if row else []
+    of_value: dict[str, list[str]] = {}
+    for name, value in values.items():
+        for written in _written_in_letters(value):
+            of_value.setdefault(written, []).append(name)
+    named = [of_value.get(each, []) for each in said]
+    return tuple(names[0] for names in named) if all(len(n) == 1 for n in named) else ()
+
+
+def _written_in_letters(value: Value) -> set[str]:
+    """A value as 4C/3 and as 4/3C."""
+    text = str(value).replace("*", "")
+    top, line, below = text.partition("/")
+    return {text, f"{top.rstrip(ascii_letters)}{line}{below}{top.lstrip(digits)}"}
 
 
 def with_ones_named(text: str, values: Mapping[str, Value]) -> str:

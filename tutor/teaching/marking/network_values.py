@@ -94,7 +94,8 @@ def _in_passing(script: Script, target: Target, said: Said) -> bool:
     assert said.statement is not None
     if not said.names and len(said.statement.sides) == 1 and target.quantity.symbol == "C":
         gauge = gauge_of(script.own, target.quantity)
-        value = fit(gauge, said.statement.sides[0], {}).value
+        worth = lookup(script, script.own, said.statement)
+        value = fit(gauge, said.statement.sides[0], worth).value
         if value in {c.value for c in script.walk.problem.network.capacitors}:
             return True
     is_check = target.quantity.symbol != "C" and is_bare_sum(said.statement, is_named(said))

@@ -163,7 +163,8 @@ def _meanings(script: Script, said: Said) -> tuple[Script, Sequence[Meaning[Scri
 
 
 def _meaning(target: Target, said: Said) -> Meaning[Script, Quantity]:
-    return Meaning(target.quantity, partial(judge, target, said), guessed=target.guessed)
+    by = partial(judge, target, said)
+    return Meaning(target.quantity, by, named=target.is_shown, guessed=target.guessed)
 
 
 def _alike(script: Script, said: Said, last: Grade) -> Iterator[Meaning[Script, Quantity]]:

@@ -16,6 +16,7 @@ from tutor.circuit.values import in_letters, same
 from tutor.teaching.judging import close
 from tutor.teaching.marking.by_numbers import (
     broken_by_numbers,
+    chained_in_letters,
     group_by_numbers,
     last_measure,
     level_by_numbers,
@@ -61,13 +62,14 @@ _LETTERS: Mapping[str, Symbol] = MappingProxyType(
 class Target(NamedTuple):
     """A quantity that a statement is about; ``guessed`` where only its value suggests it, and
     ``broken`` where it would be the equivalent of a group that is none. ``level`` is a group once
-    points at one potential are made one.
+    points at one potential are made one; ``is_shown`` where a wrong way shows what it is meant for.
     """
 
     quantity: Quantity
     guessed: bool = False
     broken: Group | None = None
     level: Choice | None = None
+    is_shown: bool = False
 
 
 def resolve(script: Script, said: Said) -> tuple[Script, list[Target]]:
@@ -483,8 +485,9 @@ def _unnamed(
         of_kind = quantity.symbol == symbol or (symbol is None and quantity in script.stated)
         if of_kind and _rank(script, own, quantity, statement) <= BY_VALUE:
             return script, Target(quantity)
-    if (broken := broken_by_numbers(script, own, said)) is not None:
-        return _of_group(script, _called(broken), "C", broken)
+    if (group := _put_together(script, said, symbol)) is not None:
+        script, target = _of_group(script, _called(group), "C", group)
+        return script, target._replace(is_shown=True) if target else None
     due = list(_due(script, symbol))[: MOST_GUESSED if symbol else 1]
     for quantity in due:
         if _is_recognised(script, own, quantity, statement):
@@ -492,6 +495,14 @@ def _unnamed(
     if symbol is not None and due:
         return _reached(script, due[0]), Target(due[0], True)
     return script, None
+
+
+def _put_together(script: Script, said: Said, symbol: Symbol | None) -> Group | None:
+    """What is put together by a wrong way: capacitors that are no group, or a set in letters."""
+    assert said.statement is not None
+    own, is_capacitance = script.own, symbol in (None, "C")
+    chained = chained_in_letters(script, own, said.statement) if is_capacitance else None
+    return chained or broken_by_numbers(script, own, said)
 
 
 def _called(group: Group) -> str:

@@ -74,9 +74,9 @@ def reader_of(script: Script) -> Reader:
     network, power = walk.problem.network, walk.problem.powers["capacitance"]
     own = script.own
     values = {
-        c.name: Fraction(value) / Fraction(10) ** power
+        c.name: value if in_letters(value) else Fraction(value) / Fraction(10) ** power
         for c in walk.network.capacitors
-        if isinstance(value := own.get("C", c.name), Fraction)
+        if (value := own.get("C", c.name)) is not None
     }
     return Reader(
         frozenset((*names_met(walk), *script.aliases)),

@@ -15,6 +15,7 @@ from grammar.words import spelling
 from tutor.teaching.marking.fitting import FACTORS, kind_of, numbers_in
 from tutor.teaching.marking.grading import Statement
 from tutor.teaching.marking.labels import (
+    ROW_IN_LETTERS,
     Label,
     grouped_names,
     invented_names,
@@ -63,6 +64,10 @@ _VALUES_BEFORE = re.compile(
     r"(?:,|and|&|(?:in\s+(?:series|parallel)\s+)?with|\|\||∥|-{2}(?!>))\s*(?:the\s+)?\d[\d.]*"
     r"(?:\s*[pnuµμm]?F)?)+"
     r"(?:\s+(?!and\b|is\b|are\b)[a-z]+){0,4})\s*(?:=|:|\b(?:gives?|makes?|is|are)\b)\s*(?=[-\d(½.])(.+)$"
+)
+_LETTERS_BEFORE = re.compile(
+    rf"\s*((?:[a-z]+,?\s+){{0,3}}?{ROW_IN_LETTERS}(?:\s+(?!and\b|is\b|are\b)[a-z]+){{0,4}}?)"
+    r"\s*(?:=|:|\b(?:gives?|makes?|is|are)\b)\s*(?=[-\d(½.A-Z])(.+)$"
 )
 _FARADS: Mapping[int, str] = MappingProxyType({-12: "pF", -9: "nF", -6: "uF", -3: "mF", 0: "F"})
 _SYMBOL_OF_UNIT: Mapping[str, str] = MappingProxyType({"V": "V", "C": "Q", "J": "E"})
@@ -182,7 +187,8 @@ def _said_in(reader: Reader, piece: str) -> list[Said]:
             each._replace(label=said, pointed=each.pointed or label is not None)
             for each, said in zip(found, labels, strict=True)
         ]
-    if (told := _VALUES_BEFORE.match(piece)) is not None:
+    before = _LETTERS_BEFORE if reader.letters else _VALUES_BEFORE
+    if (told := before.match(piece)) is not None:
         label = reader.label(told[1])
         if label is not None and len(label.names) > 1:
             first, *others = _said_in(reader, told[2])
