@@ -51,7 +51,7 @@ from tutor.teaching.reasons import because
 from tutor.teaching.staged.amounts_of_story import held_in_the_end, owner_of
 from tutor.teaching.staged.choosing import named
 from tutor.teaching.staged.measuring import lookup_of
-from tutor.teaching.staged.story import Ask, Telling
+from tutor.teaching.staged.story import Ask, Telling, is_called
 from tutor.teaching.turn import before_step, speech_of
 from tutor.teaching.walk import Question, Walk, next_question
 from tutor.teaching.whatif.change import Supposing
@@ -286,7 +286,13 @@ def _plainly(value: Value, power: int) -> Value | None:
 
 def _in_stages(telling: Telling, ground: SaidGround, heard: TurnOf[Any], at: int) -> TurnOf[Any]:
     right = heard.messages[at]
-    place = right.step - 1 if right.step else telling.at
+    place: int | None = right.step - 1 if right.step else telling.at
+    if right.of is not None:  # a value that was not asked for
+        telling = heard.task
+        asks = telling.story.asks
+        place = next((n for n, ask in enumerate(asks) if is_called(ask, right.of.name)), None)
+    if place is None:
+        return heard
     ask = telling.story.asks[place]
     if ground.leads and ask.options and any(o.is_right for o in named(ask, ground.text)):
         return heard  # what stands before 'so' is the answer

@@ -172,6 +172,7 @@ def _forms(line: str) -> tuple[str, ...]:
 A_VALUE = "A number with its unit is wanted here."
 NO_HINT = "There is no hint for this one. A guess will do; or say 'I don't know', and it is shown."
 WHOSE_IS_IT = "Which quantity is that? Give its name or its unit."
+A_SIZE = "The amount is right. A sign goes by the side it is counted from; here its size is asked."
 HOW_MUCH = "And how much is that? A number with its unit is wanted."
 A_CHANGE = "That says how something changes. How much is it?"
 NONE_MEANT = "Is that zero, or is it not known? Write 0, or say 'I don't know'."

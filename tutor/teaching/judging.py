@@ -131,6 +131,17 @@ def close(value: Value, right: Value) -> bool:
     return _close(value, right, None, 0)
 
 
+def has_other_sign(judged: Judged, right: Value | None, dimension: Dimension | None) -> bool:
+    """Whether a charge or p.d. below nought has the size of the right one, which is above it: as
+    counted from the other plates.
+    """
+    said = judged.value
+    is_signed = dimension in ("charge", "voltage")
+    return is_signed and isinstance(said, Fraction) and isinstance(right, Fraction) and (
+        said < 0 < right and close(-said, right)
+    )
+
+
 def _close(value: Value, right: Value, half: Fraction | None, figures: int) -> bool:
     if value == right:
         return True

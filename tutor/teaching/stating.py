@@ -25,6 +25,8 @@ from tutor.teaching.claims import (
     letters_alone,
     state,
 )
+from tutor.teaching.hearing import A_SIZE
+from tutor.teaching.judging import has_other_sign
 from tutor.teaching.manner import is_to_be_shown
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import SYMBOL, Quantity
@@ -337,6 +339,8 @@ def _judged(walk: Walk, question: Question, stated: Stated) -> tuple[Walk, list[
         return walk, [message._replace(malrules=("too-few-figures",))], False
     if judged.verdict == "right":
         return _take_right(walk, question, stated)
+    if has_other_sign(judged, walk.truth[quantity], quantity.dimension):
+        return walk, [verdict(A_SIZE, about.about, "incomplete", number)], False
     response = respond(walk, stated)
     if judged.bare and response.malrules[:1] == ("forgets-the-last-flip",):
         name = speech_of(walk).name(quantity)  # half-way: a number without a unit may be 1/C

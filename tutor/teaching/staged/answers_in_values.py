@@ -18,6 +18,7 @@ from grammar.spoken_numbers import in_figures
 from tutor.circuit.values import in_letters
 from tutor.teaching.conversation import TurnOf
 from tutor.teaching.hearing import (
+    A_SIZE,
     A_VALUE,
     HOW_MUCH,
     WHOSE_IS_IT,
@@ -25,7 +26,7 @@ from tutor.teaching.hearing import (
     said_to_no_value,
     tells_a_way,
 )
-from tutor.teaching.judging import Judged, close, judge
+from tutor.teaching.judging import Judged, close, has_other_sign, judge
 from tutor.teaching.messages import Message
 from tutor.teaching.misfit import NONE, does_not_fit, known_at, unfit
 from tutor.teaching.reading.menu_choice import speaks_to_the_point
@@ -80,7 +81,6 @@ A_WHOLE_NUMBER = "That is the sum; but can there be a part of one? A whole numbe
 HALF_WAY = "That is a value on the way, of another kind. What comes out for what is asked?"
 ONE_OVER = "That is one over it, right so far: turn it over."
 UNTRUE_EQUATION = "That equation does not hold here. Which of its terms is not as it should be?"
-A_SIZE = "The amount is right. A sign goes by the side it is counted from; here its size is asked."
 SO_BEFORE = "That was so before the change, true. Now it is about what comes after it."
 THE_RULE = "Yes, that is the way. And how much does it come to?"
 BY_ITS_NAME = "Which quantity is that? Give its name with it, as in Q2 = 6 uC."
@@ -129,6 +129,8 @@ def value_at_a_choice(telling: Telling, ask: Ask, line: str, place: int) -> Told
     said = measure and (_where_it_leads(telling, ask, measure) or (
         KNOWN_BY_NOW if is_told(telling, ask, measure) else None
     ))
+    if said is None and measure is not None and _is_a_value_besides(telling, measure):
+        return _not_yet(telling, ask, BY_ITS_NAME)
     return _not_yet(telling, ask, f"{said or NO_LATER_VALUE} {offered(ask.options, False)}")
 
 
@@ -266,6 +268,8 @@ def _one_claim(ask: Ask, line: str, place: int, claim: Claim, telling: Telling) 
     """What a line states of one value judged, without a name that of the question at ``place``."""
     by_name = bool(claim.target or claim.reciprocal)
     try:
+        if by_name and telling.story.besides and (turn := _beside(telling, claim)) is not None:
+            return turn
         found = stated(telling, claim, max(place, telling.at))
     except Refusal as refusal:
         return _not_read(telling, ask, line, refusal)
@@ -290,14 +294,18 @@ def _one_claim(ask: Ask, line: str, place: int, claim: Claim, telling: Telling) 
     return _one_value(found, by_name, telling, is_first=telling.ask is ask)
 
 
+def _beside(telling: Telling, claim: Claim) -> Told | None:
+    from tutor.teaching.staged.own_way import own_value  # late: few stories have such values
+
+    return own_value(telling, claim)
+
+
 def _has_the_other_sign(telling: Telling, found: JudgedValue) -> bool:
-    """Whether a size that is asked now is said with a sign, as that of the other plates."""
-    said, asked = found.judged.value, telling.ask
-    if asked is None or found.at != telling.at or "size of charge" not in asked.text:
+    """Whether a size that is asked now is said with a sign; a potential has one of its own."""
+    asked = telling.ask
+    if asked is None or found.at != telling.at or re.match("[VU]_", asked.name):
         return False
-    return isinstance(said, Fraction) and isinstance(asked.right, Fraction) and (
-        said < 0 < asked.right and close(-said, asked.right)
-    )
+    return has_other_sign(found.judged, asked.right, asked.dimension)
 
 
 def _was_so_before(telling: Telling, line: str, found: JudgedValue) -> bool:
@@ -402,6 +410,8 @@ def _slip_of_unit(
     judged = found.judged
     if judged.note == "unit" and is_told(telling, ask, found.measure):
         return KNOWN_ELSEWHERE, "incomplete"
+    if judged.note == "unit" and _is_a_value_besides(telling, found.measure):
+        return BY_ITS_NAME, "incomplete"
     if judged.note == "unit" and _is_half_way(telling, ask, found.measure):
         return HALF_WAY, "incomplete"
     if judged.note == "unit":
@@ -433,10 +443,22 @@ def _as_the_end(telling: Telling, found: JudgedValue) -> JudgedValue:
 
 
 def _is_of_a_later_one(telling: Telling, found: JudgedValue) -> bool:
-    """Whether a value that no wrong idea gives here is right for what is asked later."""
-    return found.judged.verdict == "wrong" and not _is_a_slip(telling, found) and any(
+    """Whether a value that no wrong idea gives here is right for what is asked later, or for what
+    another way leads by.
+    """
+    is_open = found.judged.verdict == "wrong" and not _is_a_slip(telling, found)
+    return is_open and (_is_a_value_besides(telling, found.measure) or any(
         judged_as(telling, at, found.measure).verdict == "right"
         for at in range(telling.at + 1, len(telling.story.asks)) if not telling.is_known(at)
+    ))
+
+
+def _is_a_value_besides(telling: Telling, measure: Measure) -> bool:
+    """Whether an amount is that of a value that another way to the end may lead by."""
+    powers = telling.story.powers
+    return any(
+        judge(measure, each.dimension, powers[each.dimension], worth).verdict == "right"
+        for each, worth in telling.story.besides.items()
     )
 
 

@@ -11,6 +11,7 @@ from tutor.teaching.in_sight import of_network
 from tutor.teaching.manner import is_to_be_shown
 from tutor.teaching.messages import Message
 from tutor.teaching.speech import Shown, Speech
+from tutor.teaching.staged.moves import WHAT_ADDS
 from tutor.teaching.staged.story import Ask, Telling
 from tutor.teaching.staged.story_pace import is_asked_in, is_of_this_task, last_value
 from tutor.teaching.staged.story_skills import skills_of
@@ -109,8 +110,18 @@ def revealed(telling: Telling, ask: Ask, at: int) -> Message:
     return Message("reveal", text, step=at + 1, about=ask.about, drawn=drawn)
 
 
+# Capacitances that are added up or taken from one another, or one over each.
+_ADDED_UP = re.compile(r"(?:^|[^\w])C\w*\)? [+−] (?:1/)?C")
+
+
 def _tells(working: str, ask: Ask, speech: Speech) -> bool:
-    """Whether a working has the name or the value of a question in it."""
+    """Whether a working has the name or the value of a question in it, or shows the answer to a
+    question in words: which of them, or what adds up.
+    """
+    if ask.key == WHAT_ADDS:
+        return _ADDED_UP.search(working) is not None
+    if ask.options:
+        return any(o.words[0] in _NAME.findall(working) for o in ask.options if o.is_right)
     shown = _shown(ask, speech)
     if shown is None:
         return False

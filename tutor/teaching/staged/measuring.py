@@ -54,7 +54,8 @@ def claims_in(telling: Telling, line: str) -> tuple[Claim, ...]:
     """The statements of a line, in the names of this problem. Raises Refusal."""
     story = telling.story
     letters, known_names = letters_in(story), lookup_of(telling).keys()
-    names = known_names | _asked_names(story)
+    besides = {each.name for each in story.besides}
+    names = known_names | _asked_names(story) | besides | {*map(twin, besides)}
     line = with_potentials(telling, without_primes(telling.terms.understood(line), names))
     sizes = speaks_of_sizes(story)
     for sign, written in WRITTEN_OUT.items() if sizes else ():

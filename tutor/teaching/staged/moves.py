@@ -146,6 +146,15 @@ class Teller(NamedTuple):
             return self._with_facts(asked, move)
         return asked
 
+    def told_beside(self, fact: Fact) -> Ask:
+        """A value that was found without being asked for, as a question that is answered."""
+        quantity, move = self.quantity(fact), self.trail.moves[fact]
+        return Ask(
+            "by law", ABOUT[fact.dimension], f"What is {Wording(self.speech).quantity(quantity)}?",
+            self.told(fact), self._reason(move), quantity.name, fact.dimension,
+            near(self.value(fact)), exact=self.value(fact),
+        )
+
     def _ways(self, move: Move, passed_on: Collection[Fact]) -> tuple[Way, ...]:
         """The relation of this move, in the names that its questions have."""
         if move.value is None or move.relation is None:

@@ -95,6 +95,21 @@ def missing_story(description: Description, settings: Settings) -> Story:
     return _by_moves(case, moves)
 
 
+def found_besides(description: Description, settings: Settings, found: Sequence[str]) -> Story:
+    """The same story as it goes on from values that a learner has ``found``, by their names: the
+    last of them comes first, as a question that is answered, then what is still to be found.
+    """
+    case = _case(lack_of(description), settings)
+    plain = _by_moves(case, case.trail.to(*case.missing))
+    facts = [fact for fact in case.trail.moves if case.teller.quantity(fact).name in found]
+    last = next(fact for fact in facts if case.teller.quantity(fact).name == found[-1])
+    known = {**case.known, **{fact: case.teller.value(fact) for fact in facts}}
+    trail = follow(_names(case.lack), case.lack.unit.steps, known)
+    onward = case._replace(known=known, teller=case.teller._replace(trail=trail))
+    asks = _by_moves(onward, trail.to(*case.missing)).asks
+    return plain._replace(asks=(case.teller.told_beside(last), *asks))
+
+
 # The case
 
 
@@ -194,7 +209,13 @@ def _by_moves(case: _Case, moves: Sequence[Move]) -> Story:
         for fact in case.wanted
         if fact in known
     }
-    return _story(case, asks, tuple(_closing(case, root)), wanted)
+    besides = {
+        case.teller.quantity(fact): move.value
+        for fact, move in case.trail.moves.items()
+        if move.rule != "given" and move.value is not None
+    }
+    story = _story(case, asks, tuple(_closing(case, root)), wanted)
+    return story._replace(besides=besides)
 
 
 def _against(case: _Case, moves: Sequence[Move]) -> Iterator[Ask]:

@@ -17,6 +17,7 @@ from tutor.circuit.values import Value
 from tutor.teaching.depicted import Depicted
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.messages import About
+from tutor.teaching.quantities import Quantity
 from tutor.teaching.settings import DEFAULTS, Settings
 
 Valued: TypeAlias = tuple[Value, Dimension | None]
@@ -120,7 +121,8 @@ class Story(NamedTuple):
     holds the checks, a line each; ``cautions`` are for real capacitors. ``powers`` are the usual
     prefixes. ``results`` are the values of the machine's copy, by name. ``moments`` tell what may
     be drawn at each stage, where that is not the one ``network`` all the way; ``drawn`` is one
-    of what has no network of its own.
+    of what has no network of its own. ``besides`` are values that another way to the end may lead by,
+    whether or not a question asks for them.
     """
 
     kind: str
@@ -133,6 +135,7 @@ class Story(NamedTuple):
     results: Mapping[str, Valued] = MappingProxyType({})
     moments: tuple[Moment, ...] = ()
     drawn: Depicted | None = None
+    besides: Mapping[Quantity, Value] = MappingProxyType({})
 
 
 class Telling(NamedTuple):

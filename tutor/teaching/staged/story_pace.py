@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from tutor.teaching.manner import Manner
+from tutor.teaching.staged.choosing import asks_which_way
+from tutor.teaching.staged.measuring import value_before
 from tutor.teaching.staged.story import Ask, Story, Telling
 from tutor.teaching.staged.story_skills import key_of, skills_of
 from tutor.teaching.walk import STEADY, pace_of
@@ -33,12 +35,24 @@ def is_asked_in(telling: Telling, at: int) -> bool:
     end = last_value(telling.story.asks)
     if pace == "the end":
         return at == end
+    if _is_plain_from_values(telling, at):
+        return False
     if reached := _reached_from(telling, at):  # one reason is asked for, once
         return len(reached) == 1 and at == _last_choice_before(telling.story.asks, reached[0])
     skills, times = ask.skills or skills_of(ask), telling.rightly.get(ask.key, 0)
     if is_value and times >= (1 if telling.manner.mastered.issuperset(skills) else STEADY):
         return False
     return pace == "what is open" or is_value
+
+
+def _is_plain_from_values(telling: Telling, at: int) -> bool:
+    """Whether a question which way something goes follows one, and comes before another, whose
+    values have both been found.
+    """
+    asks = telling.story.asks
+    if not asks_which_way(asks[at]) or at + 1 not in telling.found:
+        return False
+    return value_before(telling._replace(at=at), asks[at + 1]) is not None
 
 
 def _reached_from(telling: Telling, at: int) -> tuple[int, ...]:

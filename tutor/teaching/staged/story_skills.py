@@ -38,6 +38,8 @@ _NOT_ANSWERED: Mapping[str, Outcome] = MappingProxyType({"unsure": "unsure", "sh
 
 def _judged(telling: Telling, message: Message) -> Message:
     at = telling.at if message.step is None else message.step - 1
+    if message.of is not None:
+        return message  # of a value that no question asks for
     if message.verdict == "right":
         if telling.is_known(at):
             return message  # said once more

@@ -22,6 +22,7 @@ from tutor.teaching.messages import Message, Verdict
 from tutor.teaching.speech import Speech, listed
 from tutor.teaching.staged.given_values import Changeable, change_in, with_value
 from tutor.teaching.staged.makers import HEAT_LOST, TextSource
+from tutor.teaching.staged.own_way import OwnSource
 from tutor.teaching.staged.story import Ask, Story, Telling, twin
 from tutor.teaching.whatif.change import Direction, way
 from tutor.teaching.whatif.change_words import GONE, NEVER_THERE, factor_in, has
@@ -64,7 +65,7 @@ WORDS: Mapping[Direction, str] = MappingProxyType(
 def begin(telling: Telling, said: str) -> TurnOf[StagedSupposing] | Message:
     """What is supposed and the question of it, or only why it cannot be supposed."""
     source = telling.source
-    if not isinstance(source, TextSource):
+    if not isinstance(source, OwnSource):
         return Message("say", ABOUT_ITSELF)
     if (named := _taken_out(source.description, said)) is not None:
         verb, its = ("is", "its") if len(named) == 1 else ("are", "their")
