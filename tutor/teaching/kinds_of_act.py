@@ -153,11 +153,14 @@ def act_of(line: str, offer: OnOffer) -> tuple[SpeechAct, str]:
     text = spelt_out(line)
     said, is_turned = _core(text)
     marked = text.endswith("?") or bool(re.search(r"\?\W", text))
-    is_on_offer = offer.asks_names or len(_named(said, offer)) == 1
+    is_of_one = not offer.asks_names and _OF_THAT_ONE.match(said) is not None
+    is_on_offer = offer.asks_names or (len(_named(said, offer)) == 1 and not is_of_one)
     is_letter = is_turned and _A_LETTER_AND_WHY.match(said) is not None
     is_alone = is_letter or (_is_bare(said, line, offer) and not (is_turned and is_on_offer))
     if _guesses_twice(text, offer) or (not is_alone and _leaves_open(text, said, offer)):
         return "undecided", said
+    if is_alone and is_of_one and (marked or is_turned):
+        return "answer", _under_its_name(said)
     if is_alone:
         return "answer", _as_written(line, said) if marked or is_turned else line
     named = _named(said, offer)
@@ -303,7 +306,7 @@ def _is_bare(said: str, line: str, offer: OnOffer) -> bool:
     if re.fullmatch(r"\(?[a-h]\)?", said):
         return not (said == "a" and len(line) > 3)
     said = _OF_ONE.sub(lambda found: f"{found[1]} {found[2] or ''}", said)
-    said = _THE_QUANTITY.sub("", said) if offer.asks_value else said
+    said = _THE_QUANTITY.sub("", said) if offer.asks_value else _OF_THAT_ONE.sub("", said)
     words = re.findall(r"[a-zµμ_]\w*'*", said)
     names = {name.lower() for name in offer.names}
     if not re.search(r"\d", said) and not (words and set(words) <= names | {"and"}):
@@ -323,6 +326,22 @@ _THE_QUANTITY = re.compile(
     r"^(?:the )?(?:total |whole )?(?:charge|p\.?d\.?|voltage|capacitance|energy|value)"
     r"(?: (?:of|on|across|in) (?:the (?:whole|set|supply)|c_?\d+))?(?: (?:is|be|also|then))* (?=\d)"
 )
+
+
+# The same of one that is named: the charge on C2 is 24 uC; Q2 is 24 uC.
+_OF_THAT_ONE = re.compile(
+    r"^(?:(?:the )?(?P<what>charge|p\.?d\.?|voltage|energy) (?:of|on|across|in) c_?(?P<of>\d+)"
+    r"|(?P<name>[qvue]_?\d+))(?: (?:is|be|also|then|=))* ?(?=\d)"
+)
+
+
+def _under_its_name(said: str) -> str:
+    """The charge on C2 18 uC, as was asked, as Q2 = 18 uC."""
+    found = _OF_THAT_ONE.match(said)
+    assert found is not None, "it is said of one that is named"
+    what = (found["what"] or "").replace("p", "v")[:1].upper().replace("C", "Q")
+    name = f"{what}{found['of']}" if what else (found["name"] or "").upper()
+    return f"{name} = {said[found.end():]}"
 
 
 def _as_written(line: str, said: str) -> str:

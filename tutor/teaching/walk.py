@@ -335,9 +335,10 @@ def _on_the_way_back(walk: Walk, wanted: list[Quantity]) -> Iterator[Question]:
         if step.makes.name not in needed:
             continue
         parts = [c for c in step.parts if c.name in needed]
-        symbol = JOININGS[step.kind].adds
+        symbol, passed_on = JOININGS[step.kind].adds, JOININGS[step.kind].shares
         missing = [c for c in parts if Quantity(symbol, c.name) not in walk.known]
-        if missing and ("back", step.makes.name) not in walk.settled:
+        is_told = all(Quantity(passed_on, c.name) in walk.known for c in step.parts)
+        if missing and not is_told and ("back", step.makes.name) not in walk.settled:
             yield Question("shares", step, None, None, True)
         for part in missing:
             quantity = Quantity(symbol, part.name)

@@ -14,7 +14,7 @@ from tutor.circuit.network import build
 from tutor.teaching.conversation import Replied
 from tutor.teaching.enquiry.glossary import A_LINE, HERE, GlossaryEntry, glossary
 from tutor.teaching.enquiry.matter import NO_NETWORK
-from tutor.teaching.enquiry.replying import CANNOT, explained, term_in
+from tutor.teaching.enquiry.replying import CANNOT, SAY_THE_LINE, explained, term_in
 from tutor.teaching.exchange import begin, hear
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import shorter
@@ -149,6 +149,16 @@ def test_the_learners_own_word_is_used() -> None:
 def test_what_cannot_be_answered_is_said_to_be_so() -> None:
     assert answer_to(KINDS["choice"](), "who won the match yesterday?") == CANNOT
     assert term_in("who won the match yesterday?") is None
+
+
+@pytest.mark.parametrize("line", ["but why 4?", "why is it 4 uF", "how come C23 is 4?", "why 4 uF"])
+def test_why_a_number_is_what_it_is(line: str) -> None:
+    """It comes with its working; of one that is not here the learner's own line is asked for."""
+    start = converse("2 uF -- (1 uF || 3 uF), across 6 V", ["C2 C3", "p.d., P and B", "4 uF"])[-1]
+    assert "C2 + C3 = 1 µF + 3 µF" in answer_to(start, line)
+    assert answer_to(start, line.replace("4", "9")) == SAY_THE_LINE
+    assert answer_to(start, "but why is it not 9?") == SAY_THE_LINE
+    assert "text of the problem" in answer_to(start, "why 6?")
 
 
 STAGED = "C1 = 12 uF -- C2 = ?; C = 8 uF"

@@ -31,11 +31,12 @@ from tests.teaching.staged.manners import (
 )
 from tutor.circuit.missing import find, lack_of
 from tutor.circuit.surds import near
+from tutor.teaching.conversation import Conversation
 from tutor.teaching.exchange import begin_story, hear
 from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.rules.plates_and_ratings import MISSING
-from tutor.teaching.settings import DEFAULTS, Settings
-from tutor.teaching.staged.makers import story_of
+from tutor.teaching.settings import DEFAULTS, USUAL, Settings
+from tutor.teaching.staged.makers import TextSource, story_of
 
 Case: TypeAlias = Mapping[str, Any]
 CASES = tomllib.loads(
@@ -221,3 +222,32 @@ def test_any_two_are_found_from_two_things_known_of_both(
 def test_values_below_nought_are_printed_with_a_true_minus() -> None:
     said = " ".join(ask.reveal for ask in story("C1 = 6 uF -- C2 = ?; C = 8 uF").asks)
     assert "= −1/24 per µF, so C2 = −24 µF" in said
+
+
+def test_it_goes_on_from_a_value_of_the_learners_own() -> None:
+    """What is still open is asked again, what has been answered is not, and the way after it leads
+    by the value that was found.
+    """
+    text = "C1 = 6 uF -- C2 = ?, across 15 V; Q1 = 54 uC; find C2"
+    asked = [m.text for m in hear(_begun(text), "V2 = 6 V").messages if m.kind == "ask"]
+    assert asked == ["C1 and C2 stand in series. What is the same on both, the p.d. or the charge?"]
+    then = hear(hear(_begun(text), "the charge").talk, "V2 = 6 V")
+    assert then.messages[-1].text == "What is the value of C2 (Q2 = 54 µC, V2 = 6 V)?"
+    undone = hear(then.talk, "undo")
+    assert "equivalent capacitance" in undone.messages[-1].text
+    assert "6 V" not in " ".join(m.text for m in hear(undone.talk, "where are we").messages)
+    reworded = hear(hear(then.talk, "say voltage").talk, "9 uF")
+    assert [m.verdict for m in reworded.messages if m.verdict] == ["right"]
+
+
+def test_it_shows_no_answer_that_is_still_to_be_given() -> None:
+    """A working with one over each in it would answer what adds up."""
+    begun = _begun("C1 = 6 uF -- C2 = ?; C = 2 uF; find C2")
+    told = hear(begun, "3 uF").messages
+    assert "1/" not in " ".join(m.text for m in told if m.kind != "ask")
+    assert "what adds up" in told[-1].text
+
+
+def _begun(text: str) -> Conversation:
+    source = TextSource(read_network(text))
+    return begin_story(source.story(USUAL), USUAL, source=source).talk

@@ -9,11 +9,13 @@ from typing import Final, NamedTuple
 
 from tutor.circuit.network import Capacitor, Network, Problem
 from tutor.teaching.conversation import OpenTask, StagedSupposing
+from tutor.teaching.marking.faircopy import FairCopy
 from tutor.teaching.messages import About
 from tutor.teaching.reasons import points_in_words
 from tutor.teaching.settings import DEFAULTS
 from tutor.teaching.speech import Speech, listed
 from tutor.teaching.staged.choosing import is_lettered
+from tutor.teaching.staged.going_on import worked
 from tutor.teaching.staged.story import Ask, Telling
 from tutor.teaching.turn import speech_of
 from tutor.teaching.walk import Question, Walk, next_question
@@ -26,7 +28,8 @@ class Matter(NamedTuple):
 
     ``told`` are the lines in which it was set, ``network`` what is there now, ``supply`` a sentence
     on what is joined to it. ``made`` says of which a capacitor that a step makes is made, ``known``
-    holds values that have been given or found, as they are written, with where each comes from.
+    holds values that have been given or found, as they are written, with a sentence or a line of
+    working that says where each comes from.
     ``about`` is the kind of the question in hand, ``left`` how far the task is.
     ``wants`` says what would answer it where its kind does not, ``unit`` the unit of that;
     ``was_wrong`` that an answer to it did not fit.
@@ -94,7 +97,8 @@ def matter_of(task: OpenTask) -> Matter:
         speech, ask = Speech(story.powers, task.terms), task.ask
         unit = speech.unit(ask.dimension) if ask is not None and ask.dimension is not None else ""
         return Matter(
-            speech, story.opening, story.network, supply, left=left, unit=unit,
+            speech, story.opening, story.network, supply, known=_known_in_story(task, speech),
+            left=left, unit=unit,
             wants=_wanted(ask, unit) if ask is not None else "",
             was_wrong=task.last_wrong is not None,
         )
@@ -141,25 +145,38 @@ def _of_walk(walk: Walk) -> Matter:
     steps = [*walk.steps, *([walk.pending] if walk.pending is not None else [])]
     made = {s.makes.name: tuple(c.name for c in s.parts) for s in steps if s.makes is not None}
     givens = {c.name for c in walk.problem.network.capacitors}
-    known = {}
-    for quantity, value in walk.known.items():
-        if quantity.symbol == "C" and quantity.of in givens:
-            source = "stands in the text of the problem"
-        elif quantity.symbol == "C" and quantity.of in made:
-            source = f"is what {listed(made[quantity.of])} come to together"
-        elif walk.problem.supply is not None and value is walk.problem.supply.value:
-            source = "stands in the text of the problem"
-        else:
-            source = "was found on the way; 'why' gives the reason of the last step"
-        known[speech.amount(value, quantity.dimension)] = f"{speech.name(quantity)}, and {source}"
     question = next_question(walk)
     return Matter(
         speech, tuple(points_in_words(walk.problem.network, speech)), walk.network,
-        supply_of(walk.problem, speech), made, known,
+        supply_of(walk.problem, speech), made, _known_in_walk(walk, speech),
         question.about if question is not None else None,
         words.where(walk).split("\n")[0], _passing(question, speech), _unit(question, speech),
         walk.last_wrong is not None,
     )
+
+
+def _known_in_walk(walk: Walk, speech: Speech) -> Mapping[str, str]:
+    """Where each value of a walk comes from; of several that are alike, the last one found."""
+    givens: dict[str, str] = {}
+    for quantity, value in walk.known.items():
+        amount = speech.amount(value, quantity.dimension)
+        givens.setdefault(
+            amount, f"{amount} is {speech.name(quantity)}, and stands in the text of the problem."
+        )
+    worked = {
+        speech.amount(walk.known[quantity], quantity.dimension): f"It comes so: {line}."
+        for quantity, line in FairCopy(walk, speech).entries()
+    }
+    return {**givens, **worked}
+
+
+def _known_in_story(telling: Telling, speech: Speech) -> Mapping[str, str]:
+    """The same for a problem in stages."""
+    return {
+        speech.amount(ask.right, ask.dimension): f"It comes so: {worked(telling, at)}."
+        for at, ask in enumerate(telling.story.asks)
+        if telling.is_known(at) and ask.right is not None and ask.dimension is not None
+    }
 
 
 def _passing(question: Question | None, speech: Speech) -> str:

@@ -31,6 +31,15 @@ CANNOT = (
     "done here and how far it is; 'why' gives the reason of the last step, 'hint' a hint."
 )
 _COMES: Final = frozenset({"come", "came", "from", "get", "got"})
+SAY_THE_LINE: Final = (
+    "Type the line that leads to that number, as your answer, and I'll say what of it fits."
+)
+_UNIT_OF_A_NUMBER: Final = re.compile(r"(?<=\d) ?[pnuµμmk]?[fcvj]\b")  # and no word that is asked
+# What may stand around a number of which is asked why it is so.
+_AROUND_A_NUMBER: Final = frozenset(
+    "why but so and then ok how is it that this the they are was does do be just only equal not "
+    "c q v u e answer value result charge pd voltage capacitance energy total whole exactly here".split()
+)
 _DEFINES = re.compile(
     r"\b(?:what (?:is|are|was|does|do|about)|mean|means|meaning|define|definition|explain|remind"
     r"|confused|never heard|same as|not (?:get|understand|know)|difference between|again)\b"
@@ -45,7 +54,7 @@ def reply_to(line: str, matter: Matter) -> str:
 
 
 def _told(line: str, matter: Matter) -> str:
-    text = spelt_out(line)
+    text = _UNIT_OF_A_NUMBER.sub("", spelt_out(line))
     if (compared := _compared(line, matter)) is not None:
         return compared
     said = stems_in(text)
@@ -55,8 +64,11 @@ def _told(line: str, matter: Matter) -> str:
     name = _name_in(line, matter)
     if name and (defines or _asks_where(text) or _IS_IT.search(text)) and score < 3:
         return name
-    if (found := _number_in(line, matter)) and said & _COMES:
+    if said & _COMES and (found := _number_in(line, matter)):
         return found
+    if _asks_of_a_number_alone(text):
+        is_denied = re.search(r"\bnot\b", text.partition(re.findall(r"\d", text)[0])[0]) is not None
+        return ("" if is_denied else _number_in(line, matter)) or SAY_THE_LINE
     if topic is not None and score > 1 and not (defines and term and score < 3 and _is_head(text)):
         return topic.told(matter)
     if term is not None and (defines or topic is None):
@@ -186,10 +198,20 @@ def _compared(line: str, m: Matter) -> str | None:
     return f"{names[0]} is {amounts[0]}, and {names[1]} is {amounts[1]}."
 
 
+def _asks_of_a_number_alone(text: str) -> bool:
+    """Whether a question is why a number is what it is, and speaks of nothing else."""
+    words = re.findall(r"(?<![\w.])[a-z]+(?!\w)", text.replace("how come", "why"))
+    return "why" in words and re.search(r"\d", text) is not None and (
+        _AROUND_A_NUMBER.issuperset(words)
+    )
+
+
 def _number_in(line: str, m: Matter) -> str:
     """Where a number that a line names comes from."""
     for number in re.findall(r"\d+(?:[.,]\d+)?", line):
         for amount, source in m.known.items():
             if amount.split(" ")[0] == number.replace(",", "."):
-                return f"{amount} is {source}."
+                return source
+        if any(re.search(rf"(?<![\w.]){re.escape(number)}(?![\d.])", told) for told in m.told):
+            return f"{number} stands in the text of the problem."
     return ""
