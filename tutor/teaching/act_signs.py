@@ -205,8 +205,8 @@ TAIL = re.compile(
     r"(?:[ ,]*\b(?:then|or not|right|is it not|is it|no|yes|yeah|yea|be (?:right|it|correct|ok)"
     r"|maybe|perhaps|i think|i guess"
     r"|or what|correct|or is (?:that|it|this) (?:wrong|not right)"
-    r"|is (?:that|it|this) (?:right|correct|ok|wrong|true)|am i right|innit|or something|too|as well|please"
-    r"|pls|do they not|are they not|does it not|do we not|is that not|is not it))+$"
+    r"|is (?:that|it|this) (?:right|correct|ok|wrong|true)|am i right|innit|or something|please"
+    r"|too|as well|pls|do they not|are they not|does it not|do we not|is that not|is not it))+$"
 )
 OPEN_DOUBT = re.compile(r"\b(?:want to say|tempted|feels? like|my gut says)\b")
 UNITS = re.compile(

@@ -159,10 +159,9 @@ def act_of(line: str, offer: OnOffer) -> tuple[SpeechAct, str]:
     is_alone = is_letter or (_is_bare(said, line, offer) and not (is_turned and is_on_offer))
     if _guesses_twice(text, offer) or (not is_alone and _leaves_open(text, said, offer)):
         return "undecided", said
-    if is_alone and is_of_one and (marked or is_turned):
-        return "answer", _under_its_name(said)
     if is_alone:
-        return "answer", _as_written(line, said) if marked or is_turned else line
+        guessed = _under_its_name(said) if is_of_one else _as_written(line, said)
+        return "answer", guessed if marked or is_turned else line
     named = _named(said, offer)
     if (marked or is_turned) and (len(named) == 1 or _is_bare(said, line, offer)) and (
         _nothing_but(said, offer, named)

@@ -144,7 +144,6 @@ def _of_walk(walk: Walk) -> Matter:
     speech, words = speech_of(walk), Wording(speech_of(walk))
     steps = [*walk.steps, *([walk.pending] if walk.pending is not None else [])]
     made = {s.makes.name: tuple(c.name for c in s.parts) for s in steps if s.makes is not None}
-    givens = {c.name for c in walk.problem.network.capacitors}
     question = next_question(walk)
     return Matter(
         speech, tuple(points_in_words(walk.problem.network, speech)), walk.network,

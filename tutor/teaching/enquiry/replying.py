@@ -36,10 +36,11 @@ SAY_THE_LINE: Final = (
 )
 _UNIT_OF_A_NUMBER: Final = re.compile(r"(?<=\d) ?[pnuµμmk]?[fcvj]\b")  # and no word that is asked
 # What may stand around a number of which is asked why it is so.
-_AROUND_A_NUMBER: Final = frozenset(
-    "why but so and then ok how is it that this the they are was does do be just only equal not "
-    "c q v u e answer value result charge pd voltage capacitance energy total whole exactly here".split()
-)
+_AROUND_A_NUMBER: Final = frozenset((
+    "why", "but", "so", "and", "then", "ok", "is", "it", "that", "this", "the", "they", "are",
+    "was", "does", "do", "be", "just", "only", "equal", "not", "c", "q", "v", "u", "e", "answer",
+    "value", "result", "charge", "pd", "voltage", "capacitance", "energy", "total", "whole",
+))
 _DEFINES = re.compile(
     r"\b(?:what (?:is|are|was|does|do|about)|mean|means|meaning|define|definition|explain|remind"
     r"|confused|never heard|same as|not (?:get|understand|know)|difference between|again)\b"

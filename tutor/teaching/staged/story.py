@@ -121,8 +121,8 @@ class Story(NamedTuple):
     holds the checks, a line each; ``cautions`` are for real capacitors. ``powers`` are the usual
     prefixes. ``results`` are the values of the machine's copy, by name. ``moments`` tell what may
     be drawn at each stage, where that is not the one ``network`` all the way; ``drawn`` is one
-    of what has no network of its own. ``besides`` are values that another way to the end may lead by,
-    whether or not a question asks for them.
+    of what has no network of its own. ``besides`` are values that another way to the end may lead
+    by, whether or not a question asks for them.
     """
 
     kind: str
