@@ -80,14 +80,25 @@ def judge(
     return Judged("wrong", "", value, bare)
 
 
+def point_moved(value: Value, right: Value, room: Fraction) -> int | None:
+    """By how many places the point of the right value is moved in this one, which may miss that by
+    ``room`` in parts of it; None for another value, for nought and for letters.
+    """
+    if in_letters(value) or in_letters(right) or not value or not right:
+        return None
+    shift = _nearest_shift(Fraction(value), Fraction(right))
+    miss = abs(value * Fraction(10) ** shift - right)
+    return shift if miss <= room * abs(right) else None
+
+
 def _nearest_shift(value: Fraction, right: Fraction) -> int:
-    """The power of a thousand by which a value misses the right one, about; 0 where one is nought.
-    By the lengths of whole numbers, which is enough between powers so far apart.
+    """The power of ten by which a value misses the right one, about; 0 where one is nought. By the
+    lengths of whole numbers, which is enough for one of the same figures.
     """
     if not value or not right:
         return 0
     top, bottom = right.numerator * value.denominator, right.denominator * value.numerator
-    return 3 * round((top.bit_length() - bottom.bit_length()) / log2(1000))
+    return round((top.bit_length() - bottom.bit_length()) / log2(10))
 
 
 def _rounds_to(measure: Measure, right: Value) -> bool:

@@ -17,7 +17,7 @@ from grammar.expressions import Num, Op, names_in, parts_of
 from grammar.records import Dimension
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close
-from tutor.teaching.marking.fitting import NEAR, kind_of
+from tutor.teaching.marking.fitting import is_near, kind_of
 from tutor.teaching.marking.following_equations import (
     checks_all,
     is_of_begun,
@@ -178,7 +178,7 @@ def _doubted(
     found = _by_own_values(by, sheet, each, said)
     if found.verdict == "wrong":
         shown = _shown_of_network_taken(by, sheet, each.quantity, each.value)
-        is_found = not any(_is_near(each.value, value) for value in by.given(sheet))
+        is_found = not any(is_near(each.value, value) for value in by.given(sheet))
         if "capacitance" in shown or (shown and is_found):
             is_found &= "capacitance" in shown
             return _as_carried(each)._replace(method=is_found, accurate=False)
@@ -218,7 +218,7 @@ def _is_nothing_left(by: ProblemKind[S, Topic], sheet: S, about: Topic) -> bool:
         if not in_letters(value) and not in_letters(own[each])
     ]
     return any(
-        abs(one[0] - other[0]) <= NEAR * abs(one[0]) and close(one[1] - other[1], right)
+        is_near(other[0], one[0]) and close(one[1] - other[1], right)
         for one, other in permutations(beside, 2)
     )
 
@@ -348,16 +348,10 @@ def _shown_of_network_taken(
     return {
         truth[each][1]
         for values in (by.taken_for(sheet) if shown else ())
-        if _is_near(own, values.get(about))
+        if about in values and is_near(own, values[about])
         for each, value in shown.items()
-        if _is_near(value, values.get(each))
+        if each in values and is_near(value, values[each])
     }
-
-
-def _is_near(own: Value, other: Value | None) -> bool:
-    if other is None or in_letters(own) or in_letters(other):
-        return False
-    return bool(abs(own - other) <= NEAR * abs(other))
 
 
 # Values without their working
@@ -396,6 +390,6 @@ def _is_by_relation(held: Sequence[OwnValue], wanted: OwnValue) -> bool:
 
 def _is_wanted(found: OwnValue, wanted: OwnValue) -> bool:
     return found.kind == wanted.kind and all(
-        abs(each - value) <= NEAR * abs(value)
+        is_near(each, value)
         for each, value in ((found.own, wanted.own), (found.right, wanted.right))
     )

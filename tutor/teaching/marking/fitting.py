@@ -23,6 +23,13 @@ ROUGHLY: Final = Fraction(1, 20)
 _GOOD: Final = ("true", "own", "one figure")
 
 
+def is_near(one: Value, other: Value, within: Fraction = NEAR) -> bool:
+    """Whether two values are equal, as far as rounding goes; in letters exactly."""
+    if in_letters(one) or in_letters(other):
+        return bool(tidy(one - other) == 0)
+    return abs(Fraction(one) - Fraction(other)) <= within * abs(Fraction(other))
+
+
 class _Weighed(NamedTuple):
     """``kind`` and ``right`` value in SI units. A number without a unit counts in 10**``power``, or
     in 10**``sums``, in which sums of given numbers come out. ``ways`` gives what the right rules

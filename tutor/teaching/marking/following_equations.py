@@ -13,7 +13,14 @@ from grammar.answers import Measure, evaluate
 from grammar.expressions import Expression, Name, Num, Op, names_in, parts_of, rewritten
 from grammar.records import Dimension, Refusal
 from tutor.circuit.values import Value, in_letters, tidy
-from tutor.teaching.marking.fitting import NEAR, ROUGHLY, kind_of, numbers_in, usual_unit
+from tutor.teaching.marking.fitting import (
+    NEAR,
+    ROUGHLY,
+    is_near,
+    kind_of,
+    numbers_in,
+    usual_unit,
+)
 from tutor.teaching.marking.grading import Topic, holds
 from tutor.teaching.marking.letter_equations import holds_at, roots
 from tutor.teaching.marking.problem_kind import ProblemKind, ReadSoFar, S
@@ -74,7 +81,7 @@ def is_of_begun(by: ProblemKind[S, Topic], sheet: S, own: Value, said: Said) -> 
     powers = by.powers(sheet)
     worth = {name: plain(each) for name, each in by.worth(sheet, (last,)).items()}
     value = worth_of(without_units(last, powers), worth) if is_of_way else None
-    return value is not None and abs(value - Fraction(own)) <= NEAR * abs(Fraction(own))
+    return value is not None and is_near(value, own)
 
 
 def is_root(by: ProblemKind[S, Topic], sheet: S, value: Value, said: Said) -> bool:
@@ -163,13 +170,6 @@ def _rounding(said: Said) -> Fraction:
     last = said.statement.sides[-1]
     half = last.half / abs(last.value) if isinstance(last, Num) and last.half and last.value else 0
     return min(max(NEAR, Fraction(half)), ROUGHLY)
-
-
-def is_near(one: Value, other: Value, within: Fraction = NEAR) -> bool:
-    """Whether two values are equal, as far as rounding goes; in letters exactly."""
-    if in_letters(one) or in_letters(other):
-        return bool(tidy(one - other) == 0)
-    return abs(Fraction(one) - Fraction(other)) <= within * abs(Fraction(other))
 
 
 def shares_root(by: ProblemKind[S, Topic], sheet: S, said: Said) -> bool:

@@ -65,23 +65,15 @@ def is_proportional(row: Row, other: Row) -> bool:
 
 
 def solve(rows: Sequence[Row], unknown: Sequence[int]) -> dict[int, Fraction] | None:
-    """By elimination; None where the equations do not settle all. Rows may be any learner's, so
-    nothing is known of their signs.
+    """What the unknowns are; None where the equations do not settle all. Rows may be any learner's,
+    so nothing is known of their signs.
     """
-    waiting = [dict(row) for row in rows]
-    done: list[tuple[int, dict[int, Fraction]]] = []
-    for place in unknown:
-        pivot = next((row for row in waiting if row.get(place)), None)
-        if pivot is None:
-            return None
-        waiting.remove(pivot)
-        done.append((place, pivot))
-        for row in waiting:
-            factor = row.get(place, Fraction(0)) / pivot[place]
-            for key, value in pivot.items():
-                row[key] = row.get(key, Fraction(0)) - factor * value
+    kept = {CONSTANT, *unknown}
+    steps = independent({p: factor for p, factor in row.items() if p in kept} for row in rows)
+    if len(steps) < len(unknown):
+        return None
     found: dict[int, Fraction] = {}
-    for place, row in reversed(done):
+    for place, row in reversed(steps):
         rest = sum((row.get(p, Fraction(0)) * v for p, v in found.items()), row[CONSTANT])
         found[place] = -rest / row[place]
     return found

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from fractions import Fraction
 from typing import Final, NamedTuple, ParamSpec, TypeVar
 
 from grammar.records import Refusal
 from grammar.shown import with_few_blanks
-from tutor.circuit.values import Value, in_letters, same
-from tutor.teaching.judging import close
+from tutor.circuit.values import Value, same
+from tutor.teaching.judging import POWERS_OF_TEN, RELATIVE_TOLERANCE, point_moved
 from tutor.teaching.marking.awarding import Awarded, Marks
 from tutor.teaching.marking.grading import GradeFault, GradeVerdict, Judgement, Topic
 from tutor.teaching.marking.scheme import Offer
@@ -132,10 +131,8 @@ def _is_way_to(guess: Judgement[Topic], other: Judgement[Topic]) -> bool:
     one, value = guess.value, other.value
     if other.verdict == "wrong" or guess.quantity == other.quantity or not one or not value:
         return False
-    if in_letters(one) or in_letters(value):
-        return False
-    ratio = abs(Fraction(one) / Fraction(value))
-    return any(close(ratio, Fraction(10) ** power) for power in range(-12, 13, 3))
+    shift = point_moved(abs(one), abs(value), RELATIVE_TOLERANCE)  # each is rounded by itself
+    return shift in (0, *POWERS_OF_TEN)
 
 
 def _is_same(one: Value | None, other: Value | None) -> bool:

@@ -12,7 +12,7 @@ from typing import Final, NamedTuple
 from grammar.answers import Measure
 from grammar.expressions import Expression, Name, Num, Op, parts_of, rewritten
 from tutor.circuit.values import in_letters
-from tutor.teaching.marking.fitting import NEAR, kind_of, numbers_in, usual_unit
+from tutor.teaching.marking.fitting import NEAR, is_near, kind_of, numbers_in, usual_unit
 from tutor.teaching.marking.following_equations import worth_of
 from tutor.teaching.marking.grading import Topic, holds
 from tutor.teaching.marking.own_values import held_by
@@ -46,7 +46,7 @@ def is_right_way(by: ProblemKind[S, Topic], sheet: S, side: Expression, ways: Wa
     value, right = ways.values
     ratios = _ratios(by, sheet, side, ways.slips)
     led = (1 / ratio for ratio in ratios if ratio) if ways.turned else ratios
-    return any(abs(value * ratio - right) <= NEAR * abs(right) for ratio in led)
+    return any(is_near(value * ratio, right) for ratio in led)
 
 
 def _ratios(

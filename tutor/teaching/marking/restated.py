@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from math import log10
+from typing import Final
 
 from grammar.answers import evaluate
 from grammar.expressions import Name, Num
-from tutor.circuit.values import Value, in_letters
+from tutor.teaching.judging import point_moved
 from tutor.teaching.marking.fitting import kind_of
 from tutor.teaching.marking.grading import Topic
 from tutor.teaching.marking.problem_kind import ProblemKind, S
 from tutor.teaching.marking.statements import Said
+
+EXACTLY: Final = Fraction(0)  # another unit takes no rounding
 
 
 def in_the_name_given(by: ProblemKind[S, Topic], sheet: S, said: Said) -> Said:
@@ -24,18 +26,9 @@ def in_the_name_given(by: ProblemKind[S, Topic], sheet: S, said: Said) -> Said:
     if len(units) < len(statement.sides) or None in kinds or len(kinds) > 1:
         return said
     values = [evaluate(side, {}).value for side in statement.sides]
-    if values[0] not in by.given(sheet) or not is_shifted(values[-1], values[0]):
+    if values[0] not in by.given(sheet) or point_moved(values[-1], values[0], EXACTLY) is None:
         return said
     every = {name: by.worth(sheet, [Name(name)]).get(name) for name in by.names(sheet)}
     of_value = [name for name, worth in every.items() if worth and worth.value == values[0]]
     name = min(of_value, key=lambda each: (not each[-1:].isdigit(), len(each), each), default="")
     return said._replace(names=(name,)) if name else said
-
-
-def is_shifted(value: Value, given: Value, least: int = 0) -> bool:
-    """Whether a value is a given one with another power of ten, of so many noughts at ``least``."""
-    if in_letters(value) or in_letters(given) or not value or not given:
-        return False
-    ratio = Fraction(value) / Fraction(given)
-    shift = round(log10(abs(ratio)))
-    return ratio == Fraction(10) ** shift and abs(shift) >= least

@@ -11,10 +11,10 @@ from grammar.asking import QUANTITY
 from grammar.expressions import Name, Num, parts_of
 from grammar.measures import PURE
 from grammar.records import Dimension, Refusal
-from tutor.teaching.judging import judge
+from tutor.teaching.judging import judge, point_moved
 from tutor.teaching.marking.fitting import is_final, numbers_in
 from tutor.teaching.marking.grading import BY_VALUE, Statement, holds
-from tutor.teaching.marking.restated import is_shifted
+from tutor.teaching.marking.restated import EXACTLY
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.stories.following import Link, follow
 from tutor.teaching.marking.stories.paper import (
@@ -394,7 +394,8 @@ def _is_in_figures(paper: Paper, link: Link, statement: Statement) -> bool:
         return True
     dimension = link.value[1]
     own = as_si(measure, dimension or PURE, paper.story.powers[dimension] if dimension else 0)
-    return is_shifted(own, link.value[0], least=3)
+    shift = point_moved(own, link.value[0], EXACTLY)
+    return shift is not None and abs(shift) >= 3  # of another prefix
 
 
 def _only_one(paper: Paper, kind: Dimension) -> list[int]:
