@@ -27,7 +27,8 @@ _NUMBERING = re.compile(
     r"\s*(?:(?i:step|part|line|question|stage|answer|q)\s*)?\(?(?:\d{1,2}|[a-hj-z]|[ivx]{1,4})\)[:.]?"
     r"\s*(?=\S)"
     r"|\s*(?:(?i:step|part|line|question|stage)\s+)?\d{1,2}[.:](?=\s)\s*"
-    r"|\s*(?i:step|part|line|question|stage)\s+(?:\d{1,2}|\([a-z]\))\s*[-–:.]?\s+"
+    r"|\s*#*\s*(?i:step|part|line|question|problem|exercise|task|stage)\s+(?:\d{1,2}|\([a-z]\))"
+    r"\s*(?:[-–:.]?\s+|[-–:.]?$)"
     r"|\s*[a-h]\.\s+(?=[A-Z1(])|\s*[-*•–]\s+"
 )
 _BOX = re.compile(r"^\s*[\[|]\s*(.*?)\s*[\]|]\s*$")

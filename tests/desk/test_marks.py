@@ -14,7 +14,7 @@ import pytest
 
 from grammar.records import Refusal
 from tutor.desk.marks_marking import Assignment, ClassMarks, mark_scripts, observed
-from tutor.desk.marks_scripts import HandedIn, Unmarked, by_question, script_in, scripts_in
+from tutor.desk.marks_scripts import HandedIn, Unmarked, script_in, scripts_in
 from tutor.desk.marks_told import class_page, marks_csv, marks_table, slips_of
 from tutor.desk.report import Columns
 from tutor.desk.report_page import page_of
@@ -70,14 +70,6 @@ def test_name_and_seed_come_from_the_script_or_its_file(
     assert (found.pupil, found.seed) == (pupil, seed)
     before = text.split("\n")
     assert found.text.split("\n").index("C = 2 uF") == before.index("C = 2 uF")
-
-
-def test_a_paper_is_parted_by_its_questions_with_the_lines_of_the_file() -> None:
-    parts = by_question("C = 1 uF\nQuestion 2: Q = 3 uC\n  \nV1 = 2 V\nQ3 = 4 uC\n# question 1\nE")
-    assert {n: part.split("\n") for n, part in parts.items()} == {
-        1: ["C = 1 uF", "", "", "", "", "", "E"],
-        2: ["", "Q = 3 uC", "", "V1 = 2 V", "Q3 = 4 uC"],
-    }
 
 
 def test_what_cannot_be_read_stops_none_of_the_rest(tmp_path: Path) -> None:
@@ -152,6 +144,21 @@ def test_each_has_the_variant_of_its_seed(tmp_path: Path) -> None:
     )
     captions = [b.caption for b in slips_of(found) if isinstance(b, Columns)]
     assert captions[0].startswith("Skill by skill")
+
+
+def test_an_answer_that_cannot_be_read_is_put_to_the_teacher(tmp_path: Path) -> None:
+    paper = make_paper(order := paper_in("units 3 and 4, 20 marks, seed 890, variant 2"))
+    at = [q.question and q.question.kind for q in paper.questions].index("rank the charges") + 1
+    folder = class_of(
+        tmp_path, Ada=f"Problem {at}\nC1 biggest, then C3, then C2", Ben=f"{at}. it depends",
+    )
+    ada, ben = marked(folder, Assignment(paper=order, is_one=True)).marked
+    assert ada.questions[at - 1].marked.total == 1
+    assert not ada.notes
+    assert ben.notes == (
+        f"Question {at}: line 1 could not be read as one of the answers; look.",
+    )
+    assert not ben.questions[at - 1].marked.left_out
 
 
 def test_one_paper_for_everyone_needs_no_seed_in_the_scripts(tmp_path: Path) -> None:

@@ -35,7 +35,7 @@ def variants(path: Path) -> list[list[str]]:
     """The text of every problem of every variant of a sheet or key in Markdown."""
     text = re.sub(r"!\[.*\]\(.*\)", "", path.read_text("utf-8"))
     _, *papers = unescaped(text).split("\n---\n")
-    return [paper.split("\n### Problem ")[1:] for paper in papers]
+    return [re.split(r"\n### (?:Problem|Question) ", paper)[1:] for paper in papers]
 
 
 def test_thirty_variants_are_solved_back_from_their_own_text(tmp_path: Path) -> None:

@@ -24,6 +24,7 @@ from tutor.teaching.rules.catalogue import BY_OTHER_SIGNS, CATALOGUE
 from tutor.teaching.settings import Settings
 from tutor.teaching.skills import BY_CODE
 from tutor.teaching.staged.choosing import LETTERS, is_lettered
+from tutor.teaching.staged.orders_said import levels_in
 from tutor.teaching.staged.story import Ask, Story
 
 SEEDS = range(60)
@@ -160,6 +161,25 @@ def test_kinds_are_found_by_their_words() -> None:
 # Answering by a letter
 
 
+@pytest.mark.parametrize(
+    ("line", "levels"),
+    [
+        ("C1 biggest, then C3, then C2", "c1>c3>c2"), ("C2 smallest, then C3, then C1", "c1>c3>c2"),
+        ("C1 and C2 the same, C3 least", "c1=c2>c3"), ("c3 > c1=c2", "c3>c1=c2"),
+        ("C3 has the most, the other two are equal", "c3>c1=c2"), ("C2<C3<C1", "c1>c3>c2"),
+        ("C3 holds less than C2 and C2 less than C1", "c1>c2>c3"), ("C1, C3, C2", "c1>c3>c2"),
+        ("C1 and C3 are equal but C2 is higher", "c2>c1=c3"), ("C1 = C2 = C3", "c1=c2=c3"),
+        ("the biggest is C1, next C3, last C2", "c1>c3>c2"),
+        ("C1 > C3 < C2", None), ("not C1 > C3 > C2", None), ("C1 and C2 then C3", None),
+        ("smallest first: C2, C3, C1", None), ("C1 is bigger than C2", None),
+        ("C1 or C3, C2", None),
+    ],
+)
+def test_an_order_is_told_in_signs_or_in_words(line: str, levels: str | None) -> None:
+    told = None if levels is None else tuple(tuple(x.split("=")) for x in levels.split(">"))
+    assert levels_in(line, ("C1", "C2", "C3")) == told
+
+
 def test_letters_words_and_orders() -> None:
     told = story_of_question(make_question("rank the charges", 0))
     (ask,) = told.asks
@@ -168,7 +188,8 @@ def test_letters_words_and_orders() -> None:
     telling = begin_story(told).telling
     backwards = " < ".join(reversed(order.split(" > ")))
     for line in (right, f"{right})", f"({right})", right.upper(), f"answer {right}", order,
-                 order.lower().replace(" ", ""), backwards):
+                 order.lower().replace(" ", ""), backwards, order.replace(" > ", ", ")
+                 if "=" not in order else order.replace("=", "equal to")):
         assert hear(about(telling), line).messages[0].verdict == "right", line
     for line in ("it is a chain", "e", "ab", "C1", "C1 > C2", "banana"):
         (verdict, again) = hear(about(telling), line).messages

@@ -10,7 +10,8 @@ from hashlib import sha256
 from tutor.desk.marks_marking import ClassMarks, MarkedScript
 from tutor.learner.record import Record
 from tutor.learner.rows import Exchange
-from tutor.practice.papers_told import in_marks, told
+from tutor.practice.papers_told import told
+from tutor.teaching.marking.marked import in_marks
 from tutor.teaching.messages import Message
 from tutor.teaching.speech import counted
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from typing import Final, NamedTuple
 
 from grammar.any_text import sure_reading
 from grammar.records import Refusal
-from tutor.desk.marks_scripts import HandedIn, Unmarked, by_question
+from tutor.desk.marks_headings import Parted, by_question
+from tutor.desk.marks_scripts import HandedIn, Unmarked
 from tutor.learner.standing import Seen, Standing, standing_of
 from tutor.practice.papers import PaperOrder, make_paper
 from tutor.practice.papers_drawn import PaperQuestion
@@ -16,6 +17,7 @@ from tutor.teaching.marking.examining import GENERAL_PRACTICE, Scheme
 from tutor.teaching.observation import Observation
 from tutor.teaching.papered import MarkedProblem
 from tutor.teaching.settings import DEFAULTS, Settings
+from tutor.teaching.speech import listed
 
 NO_SEED: Final = Refusal(
     "The seed of this paper is not said.",
@@ -99,6 +101,17 @@ def mark_scripts(
     return ClassMarks(assignment, tuple(marked), tuple(unmarked))
 
 
+def _to_judge(found: Iterable[MarkedQuestion]) -> Iterator[str]:
+    """What a teacher has to look at: answers to a choice of which none could be read."""
+    for number, each in enumerate(found, start=1):
+        marked = each.marked
+        if each.question.question is not None and marked.credits[0].verdict is None:
+            lines = [str(line.line) for line in marked.lines if line.text.strip()]
+            if lines:
+                where = f"line{'' if len(lines) == 1 else 's'} {listed(lines)}"
+                yield f"Question {number}: {where} could not be read as one of the answers; look."
+
+
 class _Marker:
     """Marks scripts of one assignment, and keeps what is the same for all who have a question."""
 
@@ -123,7 +136,9 @@ class _Marker:
 
     def _marked(self, script: HandedIn) -> MarkedScript:
         questions = self._questions(script)
-        parts = {1: script.text} if self.assignment.paper is None else by_question(script.text)
+        is_paper = self.assignment.paper is not None
+        whole = Parted({1: script.text})
+        parts, notes = by_question(script.text, len(questions)) if is_paper else whole
         scheme, settings = self.assignment.scheme, self.assignment.settings
         found = []
         for number, question in enumerate(questions, start=1):
@@ -132,12 +147,7 @@ class _Marker:
             if marked.total == marked.of:  # what costs no mark is nothing to be practised
                 shown = shown._replace(bare=None, set_out=None if shown.bare else shown.set_out)
             found.append(shown)
-        beyond = [str(number) for number in sorted(parts) if not 1 <= number <= len(questions)]
-        notes = tuple(
-            f"There is no question {number} in this paper: what stands there is not marked."
-            for number in beyond
-        )
-        return MarkedScript(script, tuple(found), notes)
+        return MarkedScript(script, tuple(found), (*notes, *_to_judge(found)))
 
     def _questions(self, script: HandedIn) -> tuple[PaperQuestion, ...]:
         order = self.assignment.paper

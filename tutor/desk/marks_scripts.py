@@ -1,14 +1,14 @@
 """The scripts of a class as they lie in a folder: a file per learner, with a name and a seed.
 
 A script may begin with lines such as ``name: Ada`` and ``seed: 7``; without them the name of the
-file says both, as in ``Ada Lovelace seed 7.txt``. In a paper ``Question 2`` on a line of its own
-begins what is written for that question. Lines keep the numbers that they have in the file.
+file says both, as in ``Ada Lovelace seed 7.txt``. Lines keep the numbers that they have in the
+file.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from pathlib import Path
 from stat import S_ISREG
 from typing import Final, NamedTuple
@@ -26,7 +26,6 @@ _SEED: Final = re.compile(rf"(?i)(\d{{1,12}}){_VARIANT}")
 _SEED_IN_NAME: Final = re.compile(
     rf"(?i)[\s_.,-]*(?:^|[\s_.,-])seed[\s_=-]*(\d{{1,12}}){_VARIANT}[\s_.-]*$"
 )
-_QUESTION: Final = re.compile(r"(?i)\s*#*\s*question\s*(\d{1,3})\b\s*[:.)]?\s*(.*)$")
 
 
 class HandedIn(NamedTuple):
@@ -122,19 +121,3 @@ def handed_in_as(path: Path, text: str) -> HandedIn:
     if seed is None:
         return HandedIn(whose, path.name, text)
     return HandedIn(whose, path.name, text, int(seed[1]), int(seed[2] or 0))
-
-
-def by_question(text: str) -> Mapping[int, str]:
-    """A script of a paper by the numbers of its questions, each with as many empty lines before it
-    as lines stand before it in the file. What comes before any number belongs to the first.
-    """
-    parts: dict[int, list[str]] = {}
-    number = 1
-    for at, line in enumerate(text.splitlines()):
-        if found := _QUESTION.match(line):
-            number, line = int(found[1]), found[2]  # noqa: PLW2901 - the rest of the line is working
-        if line.strip():
-            part = parts.setdefault(number, [])
-            part += [""] * (at - len(part))
-            part.append(line)
-    return {number: "\n".join(part) for number, part in parts.items()}

@@ -10,8 +10,7 @@ from tutor.desk.marks_marking import ClassMarks, MarkedScript, observed
 from tutor.desk.report import Columns, Heading, ReportPart, counted_kindly
 from tutor.learner.exporting import csv_row
 from tutor.practice.papers_marked import MarkedQuestion
-from tutor.practice.papers_told import in_marks
-from tutor.teaching.marking.marked import Credit, MarkedLine
+from tutor.teaching.marking.marked import Credit, MarkedLine, in_marks
 from tutor.teaching.skills import SKILLS
 
 

@@ -24,8 +24,8 @@ from tutor.front.record_place import open_for
 from tutor.front.reports import report_lines
 from tutor.front.saving import folder_for, save_over
 from tutor.practice.papers import paper_in
-from tutor.practice.papers_told import in_marks
 from tutor.teaching.marking.examining import read_scheme
+from tutor.teaching.marking.marked import in_marks
 from tutor.teaching.speech import counted, listed
 
 if TYPE_CHECKING:

@@ -87,7 +87,7 @@ def print_paper(words: str, options: Options, terms: Settings) -> list[str]:
     papers = [make_paper(order._replace(variant=variant)) for variant in numbers]
     wish = Wish(
         options.title or "A paper", (order.seed,) * number, learners,
-        key="answers" if options.key == "answers" else "whole", kind="Paper",
+        key="answers" if options.key == "answers" else "whole", kind="Paper", part="Question",
         intro=(f"About {papers[0].usual_minutes} minutes are usual. "
                "Write each line of working, with units.",), first=first,
     )

@@ -5,18 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from tutor.teaching.marking.marked import MarkedLine
+from tutor.teaching.marking.marked import MarkedLine, in_marks
 from tutor.teaching.messages import Message, Verdict
 from tutor.teaching.observation import Observation
 from tutor.teaching.speech import listed
 
 if TYPE_CHECKING:  # no chat waits for marking
     from tutor.practice.papers_marked import MarkedQuestion
-
-
-def in_marks(number: int) -> str:
-    """So many marks, in figures as on a paper."""
-    return f"{number} mark{'' if number == 1 else 's'}"
 
 
 def told(number: int, result: MarkedQuestion) -> Iterator[Message]:

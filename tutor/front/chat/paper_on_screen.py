@@ -18,12 +18,11 @@ from tutor.front.chat.account import WHAT_NOW
 from tutor.front.chat.stages import Answer, Chat, Writing
 from tutor.practice.papers import ExamPaper, make_paper, paper_in
 from tutor.practice.papers_drawn import PaperQuestion
-from tutor.practice.papers_told import in_marks
 from tutor.practice.questions.kinds import story_of_question
 from tutor.teaching.depicted import Depicted
 from tutor.teaching.hearing import plain, request_in, yes_or_no
 from tutor.teaching.in_sight import of_telling
-from tutor.teaching.marking.marked import MOST_LINES
+from tutor.teaching.marking.marked import MOST_LINES, in_marks
 from tutor.teaching.messages import Message
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import counted, listed, speech_for

@@ -7,11 +7,15 @@ from typing import Final
 from tutor.teaching.marking.awarding import Marks
 from tutor.teaching.marking.marked import Credit, Marked, MarkedLine, lines_of
 from tutor.teaching.marking.working import WrittenLine
-from tutor.teaching.staged.choosing import named, named_by_letter, offered
+from tutor.teaching.staged.choosing import named, named_by_letter
 from tutor.teaching.staged.story import Ask, Option, Story
 from tutor.teaching.staged.story_skills import key_of
 
 BESIDE_IT: Final = "Not marked: the letter is what counts here."
+NOT_HEARD: Final = (
+    "This could not be read as one of the answers. Whoever marks this has to look at it; a letter "
+    "is read for sure."
+)
 
 
 def mark_choice(story: Story, text: str) -> Marked:
@@ -43,7 +47,8 @@ def mark_choice(story: Story, text: str) -> Marked:
     )
     scheme = (f"B1 {ask.reveal.split(chr(10))[0].rstrip('.')}",)
     first = next((line.line for line in lines if line.verdict == "wrong"), None)
-    left = () if answered else ("the answer",)
+    is_empty = not any(line.text.strip() for line in written if not line.crossed_out)
+    left = ("the answer",) if is_empty else ()
     return Marked(tuple(lines), int(earned), 1, scheme, first, left, (credit,))
 
 
@@ -66,7 +71,7 @@ def _line(
     contradicted, earned, is_last, by_letter = ruled
     marks = Marks(independent=int(earned and is_last), of=int(is_last))
     if option is None:
-        unread = BESIDE_IT if by_letter else offered(ask.options, lettered=True)
+        unread = BESIDE_IT if by_letter else NOT_HEARD
         remark = unread if line.text.strip() else "A blank line."
         remark = "Crossed out, so not marked." if line.crossed_out else remark
         return MarkedLine(line.number, line.text, "", "unread", None, (), Marks(), remark)

@@ -228,9 +228,14 @@ def credits_of(
     return tuple(found)
 
 
+def in_marks(number: int) -> str:
+    """So many marks, in figures as on a paper."""
+    return f"{number} mark{'' if number == 1 else 's'}"
+
+
 def summary(marked: Marked) -> str:
     """The total in words, with the line to look at first and what is to be said of the whole."""
-    total = f"{marked.total} of {marked.of} marks."
+    total = f"{marked.total} of {in_marks(marked.of)}."
     if marked.note:
         return f"{total} {marked.note}"
     if marked.first_error is None:

@@ -9,6 +9,7 @@ from grammar.quantity import UNIT_SIGN
 from tutor.teaching.hearing import plain, yes_or_no
 from tutor.teaching.reading.because_words import BECAUSE_OR_AS, WORDS
 from tutor.teaching.reading.menu_choice import ONE_OF_THEM, gist_in, option_in, place_in
+from tutor.teaching.staged.orders_said import levels_in
 from tutor.teaching.staged.story import LESS, MORE, SAME, Ask, Option, Telling
 
 LETTERS = "abcdefgh"
@@ -416,16 +417,8 @@ def _signed(text: str) -> str:
 
 
 def _same(word: str, line: str) -> bool:
-    """Whether both say the same; between signs of order and equality the names count alone."""
-    word, line = (MICRO.sub("u", text) for text in (word, line))
-    if re.search("[<>=]", word) or re.search("[<>=]", line):
-        return _order(word) == _order(line)
-    return plain(word) == plain(line)
-
-
-def _order(text: str) -> tuple[tuple[str, ...], ...]:
-    """``C3 > C2 = C1`` as (c3), (c1, c2); with < the other way round."""
-    packed = re.sub(r"\s", "", text.lower())
-    if "<" in packed and ">" not in packed:
-        packed = ">".join(reversed(packed.split("<")))
-    return tuple(tuple(sorted(place.split("="))) for place in packed.split(">"))
+    """Whether both say the same; an order is told by its names, in signs or in words."""
+    names = re.findall(r"\w+", word) if re.search("[<>=]", word) else []
+    if names and (told := levels_in(line, names)) is not None:
+        return told == levels_in(word, names)
+    return plain(MICRO.sub("u", word)) == plain(MICRO.sub("u", line))
