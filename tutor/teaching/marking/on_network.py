@@ -24,6 +24,7 @@ from tutor.teaching.marking.labels import symbol_in, with_names_for_letters, wit
 from tutor.teaching.marking.marked import Marked, in_chat, lines_of
 from tutor.teaching.marking.marker import marked
 from tutor.teaching.marking.network_values import judge
+from tutor.teaching.marking.opposite_sides import with_names_for_sides
 from tutor.teaching.marking.phrases import Rulings
 from tutor.teaching.marking.plainer_lines import BECOMES
 from tutor.teaching.marking.problem_kind import FoundIn, Meaning, ProblemKind
@@ -103,11 +104,12 @@ def mark_in_chat(walk: Walk, text: str) -> list[Message]:
 
 def _by_names(walk: Walk, pieces: Sequence[str]) -> Sequence[str]:
     """Pieces with the names of capacitors where a script has their values for indices, or letters
-    of its own.
+    of its own, and with names for its sides.
     """
     network, power = walk.problem.network, walk.problem.powers["capacitance"]
     values = {c.name: c.value for c in network.capacitors}
-    return with_names_for_values(with_names_for_letters(pieces, values, power), network, power)
+    pieces = with_names_for_sides(with_names_for_letters(pieces, values, power))
+    return with_names_for_values(pieces, network, power)
 
 
 def _readied(script: Script, piece: str) -> Sequence[str]:
