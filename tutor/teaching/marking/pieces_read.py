@@ -19,7 +19,12 @@ from tutor.teaching.marking.replaying import with_led
 from tutor.teaching.marking.restated import in_the_name_given
 from tutor.teaching.marking.statements import Said, has_letter_alone, said_in, states_amount
 from tutor.teaching.marking.unfinished import as_far_as_finished
-from tutor.teaching.marking.unknowns import PREFIX, in_the_name_sought, with_own_letters
+from tutor.teaching.marking.unknowns import (
+    PREFIX,
+    in_the_name_sought,
+    letters_met,
+    with_own_letters,
+)
 from tutor.teaching.marking.ways_to_read import WayToRead, ways_to_read
 from tutor.teaching.marking.working import WrittenLine, leads_by_arrow, says_units_once
 
@@ -103,17 +108,22 @@ def _best(
     by: ProblemKind[S, Topic], sheet: S, piece: str, place: _Place
 ) -> tuple[FoundIn[S, Topic], _Place]:
     """A piece read as it stands, or in the first way in which it holds better than so; where there
-    is none, with C and V after numbers as the letters that stand there alone as well.
+    is none, with C and V after numbers as the letters that stand there alone as well. As an
+    equation in an unknown that was met it may come first, where it holds so.
     """
-    ways = ways_to_read(by, sheet, piece)
-    best = _read_piece(by, sheet, next(ways), place)
-    for way in ways if _how_well(best[0]) < ALL_HOLDS else ():
+    best: tuple[FoundIn[S, Topic], _Place] | None = None
+    for way in ways_to_read(by, sheet, piece):
         other = _read_piece(by, sheet, way, place)
-        if _how_well(other[0]) > _how_well(best[0]):
+        holds_so = _how_well(other[0])
+        if holds_so == ALL_HOLDS or (best is not None and holds_so > _how_well(best[0])):
             return other
+        if best is None:
+            best = None if way.in_unknown else other
+            continue
         is_of_letters = way.in_letters and other[0].grades and has_letter_alone(piece)
-        if is_of_letters and not best[0].is_good:
-            best = other  # 15 C beside C² is no charge
+        if (is_of_letters or way.surely) and not best[0].is_good:
+            best = other  # 15 C beside C² is no charge, and 10 V beside 18 - V no p.d.
+    assert best is not None, "as it stands a piece is always read"
     return best
 
 
@@ -129,11 +139,11 @@ def _read_piece(
     by: ProblemKind[S, Topic], sheet: S, written: WayToRead, place: _Place
 ) -> tuple[FoundIn[S, Topic], _Place]:
     """One piece read and judged."""
-    piece, letters = written
+    piece, letters = written.text, written.in_letters
     goes_on = piece.lstrip().startswith(("=", "≈"))
     if _NAME_FIRST.match(piece):  # B = 0 is about B, known or not
         place = place._replace(about=())
-    met = {name.removeprefix(PREFIX) for name in by.names(sheet) if name.startswith(PREFIX)}
+    met = letters_met(by.names(sheet))
     piece, unfinished = as_far_as_finished(piece, met)
     piece, own = with_own_letters(piece, met, by.names(sheet))
     reader = by.reader(sheet)

@@ -7,7 +7,7 @@ holds, and would not hold for just any value, it is a true one, and its letters 
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from itertools import product
 from typing import Final
@@ -23,6 +23,7 @@ from tutor.teaching.marking.statements import Said
 from tutor.teaching.speech import listed
 
 PREFIX: Final = "own_"
+UNITS_TOO: Final = "CV"  # letters that are units as well, behind a number
 MOST_LETTERS: Final = 2
 MOST_CANDIDATES: Final = 40
 MOST_TOLD: Final = 3
@@ -36,12 +37,24 @@ UNTRUE: Final = (
 _LET = re.compile(r"\b(?:let|call|say|suppose|take|put|with|if)\b(.*)", re.IGNORECASE)
 _LONE = re.compile(r"(?<![A-Za-z_'’.])([a-zDG-IK-PR-TX-Z])(?![A-Za-z0-9_'’.])")
 _SHARE = re.compile(r"(\d)\s*(?:shares?|parts?)\b")
+_RENAMED = re.compile(rf"\b{PREFIX}([{UNITS_TOO}])\b")
+_UNIT_LAST = re.compile(r"=\s*[-+]?[\d.,]+(?:e-?\d+)?\s*[CV]\s*$")
+_NAMED = re.compile(r"(?<![A-Za-z])[A-Z]_?\d|^\s*[A-Z]_?\w{0,3}\s*[=:]")
+_ADDED = re.compile(
+    rf"\d\s*[-+−]\s*[{UNITS_TOO}]\b|(?<![\w)])[{UNITS_TOO}]\s*[-+−]\s*[\d(]"
+    rf"|\d\s*[-+−]\s*\d[\d.]*\s*([{UNITS_TOO}])\s*=\s*\d[\d.]*\s*\1\s*$"
+)
 _ROOT = re.compile(r"(?<![A-Za-z_'’.])([a-z])_?[12](?=\s*=)")
 _OPERAND_BEFORE = re.compile(r"[\w'’)\]½⅓⅔¼¾]\s*$")
 _OPERAND_AFTER = re.compile(r"\s*[\w(\[½⅓⅔¼¾.]")
 _TWO_LETTERS = re.compile(r"(?<![A-Za-z_'’.])[a-z]{2}(?![A-Za-z0-9_'’.])")
 _IN_NUMBERS = re.compile(r"[^=A-Za-z]*(?:\b|(?<=\d))[ab]\b[^A-Za-z]*(?:\b[ab]\b[^A-Za-z]*)*")
 ALWAYS: Final = "xyz"
+
+
+def letters_met(names: Iterable[str]) -> frozenset[str]:
+    """The letters of the pupil's own among names."""
+    return frozenset(name.removeprefix(PREFIX) for name in names if name.startswith(PREFIX))
 
 
 def with_own_letters(
@@ -70,12 +83,41 @@ def with_own_letters(
     }
     for letter in own:
         piece = _renamed(piece, letter)
+    own |= {found[1] for found in _RENAMED.finditer(piece)}
     if "=" in piece:
         piece, count = _SHARE.subn(rf"\1*{PREFIX}share", piece)
         own |= {"share"} if count else set()
     else:  # so many parts, in words, are the value of nothing
         piece = re.sub(rf"\d*\.?{_SHARE.pattern}", "parts", piece)
     return piece, frozenset(f"{PREFIX}{letter}" for letter in own)
+
+
+def with_units_for_letters(
+    piece: str, letters: Iterable[str], introduced: Collection[str]
+) -> Iterator[str]:
+    """A piece with C or V, one of ``letters``, for an unknown of the pupil's, where it was
+    ``introduced`` or surely is one: in 4(18 - V) = 12 V, 12 V is a product. A value last may have
+    it for its unit all the same.
+    """
+    if "=" not in piece:
+        return
+    for letter in letters:
+        unit = _UNIT_LAST.search(piece)
+        for end in dict.fromkeys((unit.start() if unit else len(piece), len(piece))):
+            head = piece[:end]
+            if letter in introduced or is_in_unknown(piece, introduced):
+                renamed = _renamed(head, letter)
+                if renamed != head:
+                    yield renamed + piece[end:]
+
+
+def is_in_unknown(piece: str, introduced: Collection[str]) -> bool:
+    """Whether an equation is surely in C or V as an unknown: there is no other name in it, and the
+    letter was ``introduced``, or it is added to a number or taken from it, alone or so many times.
+    """
+    if "=" not in piece or _NAMED.search(piece):
+        return False
+    return any(letter in introduced for letter in UNITS_TOO) or bool(_ADDED.search(piece))
 
 
 def _is_repeated(piece: str, letter: str) -> bool:

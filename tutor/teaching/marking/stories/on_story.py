@@ -35,6 +35,12 @@ from tutor.teaching.marking.stories.by_star import on_way_by_star
 from tutor.teaching.marking.stories.changes_said import says_true_change
 from tutor.teaching.marking.stories.equations import equation_in, judge_equation, true_equation
 from tutor.teaching.marking.stories.following import follow
+from tutor.teaching.marking.stories.held_after import (
+    held_at,
+    is_led_to,
+    judged_held,
+    with_prime_for_after,
+)
 from tutor.teaching.marking.stories.paper import (
     Paper,
     at_later_times,
@@ -94,6 +100,7 @@ _HELD_KINDS: Final[tuple[tuple[str, Dimension], ...]] = (
     ("the p.d.", "voltage"),
 )
 FEWEST_WORDS: Final = 3  # that say more than a name does
+AFTERWARDS: Final = "This follows from the charge above, for the time after the {} of the text."
 GIVEN: Final = -1  # no question asks for a given value
 
 
@@ -204,7 +211,7 @@ def _readied(paper: Paper, piece: str) -> tuple[str, ...]:
     piece = _ITS_POINT.sub(r"\1", _SHARED_OUT.sub(" ", piece))
     piece = _EMPTY.sub("C0", _CHANGED.sub(partial(_at_both_times, paper), piece))
     piece = _BEFORE.sub(partial(_as_given_before, paper), piece)
-    piece = _GOES_ON.sub(partial(_as_after, paper), piece)
+    piece = with_prime_for_after(paper, _GOES_ON.sub(partial(_as_after, paper), piece))
     ways = (points, _points(paper), _lone_points(paper))
     return tuple(dict.fromkeys(_in_our_names(paper, with_levels(piece, way)) for way in ways))
 
@@ -445,6 +452,9 @@ def _is_formula(statement: Statement) -> bool:
 def _meanings(paper: Paper, said: Said) -> tuple[Paper, Sequence[Meaning[Paper, int]]]:
     assert said.statement is not None
     statement = said.statement
+    if len(said.names) == 1 and (held := held_at(paper, said.names[0])) is not None:
+        kept = partial(_judged_held, held, said.names[0][0], statement)
+        return paper, [Meaning(held, kept, named=True)]
     return paper, [
         Meaning(None, partial(_noted, target, statement), True)
         if target.at is None
@@ -458,6 +468,18 @@ def _meanings(paper: Paper, said: Said) -> tuple[Paper, Sequence[Meaning[Paper, 
         )
         for target in resolve(paper, said)
     ]
+
+
+def _judged_held(
+    at: int, letter: str, statement: Statement, paper: Paper, _on: Paper
+) -> JudgedFor[Paper, int]:
+    """What is held, judged by its value afterwards; a wrong one leads on as the choice would."""
+    kind = QUANTITY[letter]
+    measure = evaluate(statement.sides[-1], lookup(paper, statement, len(paper.asks)))
+    each = judged_held(paper, at, letter, as_si(measure, kind, paper.story.powers[kind]))
+    if each is None:
+        return JudgedFor(paper, None)
+    return JudgedFor(_led_astray(paper, each)._replace(said=paper.said | {at}), each)
 
 
 def _noted(
@@ -497,6 +519,10 @@ def _noted(
     power = paper.story.powers[dimension] if dimension else 0
     misread = {**paper.misread, link.name: as_si(measure, dimension or PURE, power)}
     shown = paper.speech.amount(value, dimension) if dimension else as_number(near(value))
+    if is_led_to(paper, link, misread[link.name]):
+        told = AFTERWARDS.format(shown)
+        led = Judgement(GIVEN, "carried", value=misread[link.name], given=True, told=told)
+        return JudgedFor(paper._replace(misread=misread), led)
     told = given_misread(link.name, shown)
     wrong = Judgement(GIVEN, "wrong", "arithmetic", value=misread[link.name], given=True, told=told)
     return JudgedFor(paper._replace(misread=misread), wrong)

@@ -127,6 +127,17 @@ _OF_CAPACITOR = re.compile(
     r"(?:_C_?|(?:_?|\s+(?:of|on|across|in|over)\s+)C_?(?=\d'*\s*(?:=|:)))(\d)(?![\w])"
 )
 
+# With a time behind it, the charge on C1 after = is none of a capacitance.
+_KIND_OF_CAPACITOR = re.compile(
+    r"(?i:\b(?:the\s+)?(charge|p\.?d\.?|voltage|volts|energy))\s+"
+    r"(?:stored\s+)?(?:of|on|across|in|over|for)\s+C_?(\d)((?:\s+[a-z]+){1,3}\s*)(?==|:)"
+)
+
+
+def _by_letter(told: re.Match[str]) -> str:
+    """The name of a quantity for its kind and its capacitor: Q1 for the charge on C1."""
+    return f"{symbol_in(told[1])}{told[2]}{told[3]}"
+
 
 def readable(text: str, metric: bool) -> str:
     """A line in the signs that are read here; where lengths are measured (``metric``) they become
@@ -137,6 +148,7 @@ def readable(text: str, metric: bool) -> str:
     for sign, letters in _LETTERS_OF_PLATES.items():
         text = text.replace(sign, letters)
     text = _OF_CAPACITOR.sub(r"\1\2", text)  # V_C1, V of C1
+    text = _KIND_OF_CAPACITOR.sub(_by_letter, text)
     text = _FIELD.sub(_in_volts_per_metre, _AT_POINT.sub("", text))
     text = _NEWTONS.sub(_in_newtons, text) if metric else text
     text = _WORK_ON.sub(lambda found: "W_plates" if found[1] else "W_filling", text)
