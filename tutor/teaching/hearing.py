@@ -17,6 +17,7 @@ from grammar.spoken_numbers import in_figures
 from tutor.circuit.network import Network
 from tutor.teaching.reading.because_words import WORDS
 from tutor.teaching.reading.conclusion import Conclusion, conclusion_in, is_divided
+from tutor.teaching.reading.none_said import none_said
 
 Request: TypeAlias = Literal[
     "where", "points", "drawing", "why", "hint", "show", "undo", "restart", "typed", "stop",
@@ -154,6 +155,17 @@ def plain(line: str) -> str:
     return _forms(line)[-1]
 
 
+def without_pointing(said: str) -> str:
+    """Plain words without 'one' where it stands for what is pointed at: that one, the middle one."""
+    return _POINTED_AT.sub("it", said)
+
+
+_POINTED_AT = re.compile(
+    r"\b(?:that|this|(?:the|that|this) (?:middle|inner|other|cross|bridge|useless|empty)|the) one\b"
+    r"(?! (?:point|node|dot|in common)\b)"
+)
+
+
 def _forms(line: str) -> tuple[str, ...]:
     """A line without punctuation, with ever fewer of the courtesies around it: in 'so far' and
     'what now' they belong to the phrase.
@@ -188,34 +200,6 @@ _QUANTITY = re.compile(
 )
 _NOUGHT = re.compile(r"(?i)\b(?:zero|nought|nil|nada|zilch|nowt)\b(?!\w)")
 _EITHER_WORD = re.compile(r"(?i)\s*/\s*|\s+or\s+")
-_NONE_AT_ALL = re.compile(
-    r"(?i)\s*(?:(?:it\s+|there\s+)?(?:is|has|holds|stays|remains|keeps|gets|carries|takes)\s+"
-    r"|(?:it|there)'s\s+)?"
-    r"(?:(?:none|nothing|nada|zilch|nowt)(?:\s+at\s+all|\s+whatsoever|\s+really)?"
-    r"|(?:still\s+)?(?:empty|uncharged|discharged|not\s+charged)"
-    r"|(?:zero|nought|nil)(?:\s+(?:volts?|coulombs?|joules?))?"
-    r"|nothing\s+(?:flows?|goes|comes?|gets?|moves?|is|sits?)\s+(?:in|into|on|onto|to|there|through|on\s+to)(?:\s+it)?"
-    r"|no\s+(?:charge|voltage|p\.?\s?d\.?|volts|coulombs|energy)(?:\s+at\s+all|\s+whatsoever)?)"
-    r"(?:\s+(?:on|in|across)\s+(?:it|that|there|this\s+one|its\s+plates))?"
-    rf"\s*(?:(?:,|{WORDS}|\bas\b)[^\d=]*)?\.?\s*"
-)
-
-_HOLDS_NOT_ANY = re.compile(
-    r"(?i)\bdo(?:es)?(?:\s+not|n['’]?t)\s+(?:have|hold|carry|get|take|store|keep)\s+(?:any|a)\s+"
-    r"(charge|energy|p\.?\s?d\.?|voltage)\b"
-)
-
-# Nothing on one that is named: C3 has no charge, there is no p.d. across C5.
-_NONE_OF_ONE = re.compile(
-    r"(?i)\s*(?:(?P<one>[CQ]_?\d+'*)\s+(?:has|holds|carries|gets|takes|keeps|stores)\s+"
-    r"(?:no\s+(?P<of_it>charge|energy|p\.?\s?d\.?|voltage)|nothing|none)"
-    r"|(?P<bare>C_?\d+'*)\s+(?:is|stays|remains)\s+(?:still\s+)?(?:empty|uncharged|not\s+charged)"
-    r"|(?:there(?:\s+is|'s)\s+)?no\s+(?P<what>charge|energy|p\.?\s?d\.?|voltage)\s+"
-    r"(?:on|in|of|for|across|over|at)\s+(?P<whose>C_?\d+'*))"
-    rf"(?:\s+at\s+all)?\s*(?:(?:,|{WORDS}|\bas\b)[^\d=]*)?\.?\s*"
-)
-
-
 _A_WAY = re.compile(
     r"(?i)\b(?:add|adds|adding|added|sums?|product|reciprocals?|multipl\w+|divid\w+|flip\w*|invert\w*"
     r"|subtract\w*)\b"
@@ -279,12 +263,11 @@ def _is_a_change(line: str) -> bool:
 def nought_in_figures(line: str) -> str:
     """A line that is to state a value, with 0 for nought said in words."""
     line = re.sub(r"(?i)\bit\s+isn['’]?t\b|\bit['’]?s\s+not\b", "it is not", line)
-    line = _HOLDS_NOT_ANY.sub(r"has no \1", line)
-    if all(map(_NONE_AT_ALL.fullmatch, _EITHER_WORD.split(line))):
+    nones = [*map(none_said, _EITHER_WORD.split(line))]
+    if all(each is not None and not each.whom for each in nones):
         return "0"
-    if found := _NONE_OF_ONE.fullmatch(re.sub(r"(?i)\bisn['’]?t\b", "is not", line)):
-        what = found["of_it"] or found["what"] or "charge"
-        return f"{what} of {found['one'] or found['bare'] or found['whose']} is 0"
+    if len(nones) == 1 and (none := nones[0]) is not None:
+        return f"{none.kind or 'charge'} of {none.whom} is 0"
     line = re.sub(r"(?i)^\s*(?:it\s+is|it's)\s+(?=zero|nought|nil)", "", line)
     named = re.sub(r"(?i)\b(zero|nought|nil)\s+(volts?|coulombs?|joules?)\b", "0", line)
     return _NOUGHT.sub("0", named)

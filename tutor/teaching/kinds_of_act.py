@@ -41,7 +41,7 @@ from tutor.teaching.act_signs import (
     UNITS,
     WHAT_IF,
 )
-from tutor.teaching.hearing import plain
+from tutor.teaching.hearing import plain, without_pointing
 from tutor.teaching.reading.because_words import BECAUSE, BECAUSE_OR_AS, WORDS
 from tutor.teaching.settings import setting_in
 
@@ -351,7 +351,7 @@ def _as_written(line: str, said: str) -> str:
 
 def _named(text: str, offer: OnOffer) -> list[int]:
     """The places of the alternatives that a text names."""
-    said = plain(text)
+    said = without_pointing(plain(text))
     found = [
         (n, *match.span()) for n, words in enumerate(offer.alternatives) for word in words
         for match in re.finditer(rf"(?<!\S){re.escape(plain(word))}(?!\S)", said)

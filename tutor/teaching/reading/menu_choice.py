@@ -186,9 +186,11 @@ _ALIKE_WORDS = (
     ("reciprocal", "reciprocals", "inverse", "inverses", "inverted", "flipped", "flip", "turning",
      "turned", "upsidedown", "oneover"),
     ("leave", "out", "left", "remove", "drop", "bin", "ignore", "pretend", "delete", "scrap",
-     "throw", "chuck", "forget", "skip", "without", "notthere", "discard", "cut", "gone"),
-    ("merge", "join", "onepoint", "wire", "glue", "fuse", "same point", "short", "shorted",
-     "shorting", "solder", "connect", "tie"),
+     "throw", "chuck", "forget", "skip", "without", "notthere", "discard", "cut", "gone", "removed",
+     "removing", "erase", "ditch", "omit", "eliminate", "unplug", "disconnect", "dump", "toss",
+     "takeaway"),
+    ("merge", "join", "onepoint", "wire", "glue", "fuse", "short", "shorted", "merging", "joining",
+     "shorting", "solder", "connect", "connecting", "tie", "unite", "collapse"),
     ("yes", "ye", "ja", "yep", "yeah", "yup", "aye", "sure", "true", "correct", "indeed", "si",
      "oui"),
     ("no", "nope", "nah", "nein", "false", "wrong"),
@@ -221,7 +223,11 @@ _RUN_TOGETHER = (
     (r"\b(?:went|goes|gone|going|go|is)\s+up\b", "rises"),
     (r"\bside\s+by\s+side|\bnext\s+to\b", "sidebyside"), (r"up\s*-?side\s*-?\s*down", "upsidedown"),
     (r"\b(?:one|1)[\s-]*(?:overs?|/)(?=\s*[cC]?s?\b)", "oneover "),
-    (r"(?:is\s*n[o']t|not|n't)\s+there", "notthere"), (r"\bone\s+point", "onepoint"),
+    (r"(?:is\s*n[o']t|not|n't)\s+there", "notthere"),
+    (r"\b(?:one|1|same|single)\s+(?:point|node|dot|junction)\b", "onepoint"),
+    (r"\b(?:take|taking|get|throw)\s+(?:\w+\s+){0,2}?(?:away|off)\b|\b(?:get|getting)\s+rid\b",
+     "takeaway"),
+    (r"\b(?:put|bring|push|squeeze)\s+(?:\w+\s+){1,4}?together\b", "merge"),
 )
 
 

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 
 from grammar.quantity import UNIT_SIGN
-from tutor.teaching.hearing import plain, yes_or_no
+from tutor.teaching.hearing import plain, without_pointing, yes_or_no
 from tutor.teaching.reading.because_words import BECAUSE_OR_AS, WORDS
 from tutor.teaching.reading.menu_choice import ONE_OF_THEM, gist_in, option_in, place_in
 from tutor.teaching.staged.orders_said import levels_in
@@ -182,6 +182,7 @@ def _spoken(ask: Ask, said: str) -> list[Option]:
     """The answers of which a word is said; a word that is only part of another's does not count:
     in 1/C no C is meant.
     """
+    said = without_pointing(said)
     heard = {
         n: [plain(w) for w in option.words if f" {plain(w)} " in f" {said} "]
         for n, option in enumerate(ask.options)
