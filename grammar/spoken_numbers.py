@@ -211,6 +211,23 @@ _PRECISION = re.compile(
 )
 
 
+_MANY = rf"(?:{'|'.join([*ONES][2:11])}|[2-9])"
+# How many they are, and no value: all three, the sum of the three, two arms.
+_COUNTED = re.compile(
+    rf"(?i)\b(?P<all>all|(?:sums?|totals?|products?)\s+of)\s+(?:of\s+)?(?:the\s+|them\s+|these\s+)"
+    rf"{_MANY}\b(?!\s*(?:{_ANY_UNIT})|[.,/]\d|\s*(?:and|by|[-+*/×=])(?!\w))"
+    rf"|\b(?P<each>all)\s+{_MANY}\b(?!\s*(?:{_ANY_UNIT})|[.,/]\d)"
+    rf"|\bthe\s+{_MANY}\s+(?=(?:all\s+)?(?:together|altogether|added|summed)\b)"
+    rf"|\b{_MANY}\s+(?=(?:arms?|sides?|legs?|products?|terms?|reciprocals?|inverses?|capacitances?"
+    r"|values?)\b)"
+)
+
+
+def without_counts(line: str) -> str:
+    """A line without how many things there are of which it speaks together: the sum of all."""
+    return _COUNTED.sub(lambda found: f"{found['all'] or found['each'] or ''} ", line)
+
+
 def in_figures(line: str) -> str:
     """The line with its numbers in figures, its units as the grammar knows them, and without what
     is said of their precision, such as (2 d.p.).

@@ -17,7 +17,7 @@ from typing import NamedTuple, TypeAlias
 
 from grammar.quantity import UNIT_SIGN, unit
 from grammar.records import Dimension
-from grammar.spoken_numbers import in_figures
+from grammar.spoken_numbers import in_figures, without_counts
 from tutor.circuit.values import Value
 from tutor.teaching.quantities import DIMENSION, SYMBOL, Symbol
 from tutor.teaching.reading.spoken_words import counts_other_things
@@ -145,7 +145,7 @@ class AmountSaid(NamedTuple):
 
 def amounts_said(sayable: Sayable, line: str) -> tuple[AmountSaid, ...]:
     """Every amount of a line with whom it is said of, whatever else the line says."""
-    line = _SUM_BEFORE.sub("", in_figures(line))
+    line = _SUM_BEFORE.sub("", in_figures(without_counts(line)))
     mentions = sorted(_mentions(sayable, line))
     return tuple(
         AmountSaid(
@@ -175,7 +175,7 @@ def values_told(sayable: Sayable, line: str) -> tuple[AmountTold, ...]:
     """The values of a line, where every number of it is one: right each, or said with name and
     unit so that it can be judged. Nothing for other lines.
     """
-    line = _SUM_BEFORE.sub("", in_figures(line))
+    line = _SUM_BEFORE.sub("", in_figures(without_counts(line)))
     if counts_other_things(line):
         return ()
     if SAYS_MORE.search(line):

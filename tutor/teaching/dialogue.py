@@ -38,6 +38,7 @@ from tutor.teaching.hearing import (
     request_in,
     said_to_no_value,
     sharing_in,
+    tells_a_way,
 )
 from tutor.teaching.messages import About, Message
 from tutor.teaching.named_pairs import first_of_pairs
@@ -478,7 +479,13 @@ def _values_said(walk: Walk, question: Question, line: str) -> Heard:
         line = with_names(walk, question, line)
     except Unsettled as unsettled:
         return Puzzling(str(unsettled), True)
-    return _claims(walk, line)
+    heard = _claims(walk, line)
+    is_read = isinstance(heard, Claimed) or (isinstance(heard, Puzzling) and heard.asks)
+    is_a_way = not is_read and tells_a_way(line) and not _OF_FORMULAS.search(line)
+    return Puzzling(HOW_MUCH, True) if is_a_way else heard
+
+
+_OF_FORMULAS = re.compile(r"(?i)\b(?:formulae?|equations?|laws?|rules?)\b")
 
 
 def _claims(walk: Walk, line: str) -> Heard:

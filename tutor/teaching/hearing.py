@@ -13,7 +13,7 @@ from itertools import takewhile
 from types import MappingProxyType
 from typing import Literal, NamedTuple, TypeAlias
 
-from grammar.spoken_numbers import in_figures
+from grammar.spoken_numbers import in_figures, without_counts
 from tutor.circuit.network import Network
 from tutor.teaching.reading.because_words import WORDS
 from tutor.teaching.reading.conclusion import Conclusion, conclusion_in, is_divided
@@ -156,7 +156,7 @@ def plain(line: str) -> str:
 
 
 def without_pointing(said: str) -> str:
-    """Plain words without 'one' where it stands for what is pointed at: that one, the middle one."""
+    """Plain words without 'one' where it stands for what is pointed at: the middle one."""
     return _POINTED_AT.sub("it", said)
 
 
@@ -209,7 +209,7 @@ _A_WAY = re.compile(
 def _is_a_way(line: str) -> bool:
     """Whether a line says in words alone what is to be done with values: just add them up."""
     return _A_WAY.search(line) is not None and not re.search(
-        r"[\d=?]|(?i:\b[cqvue]_?t?\b)", in_figures(line)
+        r"[\d=?]|(?i:\b[cqvue]_?t?\b)", in_figures(without_counts(line))
     )
 
 
@@ -220,7 +220,9 @@ _OPERATION = re.compile(
 )
 _AMOUNT_IN_IT = re.compile(r"(?<![\w.^/])(?!(?:1|2|0\.5)(?![\w.]|\s*[pnuµμmkM]?[FVCJ]\b))\d")
 _WHAT_IT_HAS = re.compile(
-    r"(?i)\b(?:whatever|whichever|what(?:['’]s)?|that\s+(?:of|on|across)|the\s+(?:other|rest|new|one)\b)"
+    r"(?i)\b(?:whatever|whichever|what(?:['’]s)?|that\s+(?:of|on|across)"
+    r"|the\s+(?:other|rest|new|one|two|sum|total|product|opposite|sides?|arms?|gap|area)\b"
+    r"|(?:sum|total)\s+of\s+(?:both|all|the\w*)\b|all\s+of\b|together\b|its\b|area\b|gap\b)"
 )
 
 
@@ -228,7 +230,7 @@ def tells_a_way(line: str) -> bool:
     """Whether a line that could not be read says what is to be done with quantities, and leaves
     open what comes of it.
     """
-    text = in_figures(line)
+    text = in_figures(without_counts(line))
     if "?" in line or not _OPERATION.search(text):
         return False
     return not _AMOUNT_IN_IT.search(text) or _WHAT_IT_HAS.search(text) is not None

@@ -66,7 +66,8 @@ def counted(number: int, noun: str) -> str:
 
 def sentence(text: str) -> str:
     """With a capital, unless it begins with a symbol."""
-    return text[:1].upper() + text[1:] if text[:2].isalpha() and text[:2].islower() else text
+    is_a_word = text[:2] == "a " or (text[:2].isalpha() and text[:2].islower())
+    return text[:1].upper() + text[1:] if is_a_word else text
 
 
 def shorter(question: str) -> str:

@@ -19,7 +19,7 @@ from grammar.lengths import size_unit
 from grammar.quantity import UNIT_SIGN, is_unit
 from grammar.records import Refusal
 from grammar.refusals import ANY_VALUE
-from grammar.spoken_numbers import in_figures
+from grammar.spoken_numbers import in_figures, without_counts
 from tutor.teaching.reading.because_words import BECAUSE, WORDS
 from tutor.teaching.reading.spoken_words import is_plain_word
 
@@ -206,7 +206,7 @@ def read_said(line: str, names: Collection[str], read: ClaimReader) -> tuple[Cla
     """
     if len(line) > LONGEST_LINE:
         return read(line)  # which is refused, before any pattern goes over it
-    line = _with_marks(in_figures(_IS_IT_NOT.sub(" ", line)))
+    line = _with_marks(in_figures(without_counts(_IS_IT_NOT.sub(" ", line))))
     reason = BECAUSE.search(line)
     head = line[: reason.start()].rstrip(" ,") if reason is not None else ""
     if re.search(r"\d", head) and not re.search(r"[,;](?!\d)", head):

@@ -85,6 +85,7 @@ SO_BEFORE = "That was so before the change, true. Now it is about what comes aft
 THE_RULE = "Yes, that is the way. And how much does it come to?"
 BY_ITS_NAME = "Which quantity is that? Give its name with it, as in Q2 = 6 uC."
 KNOWN_ELSEWHERE = "That is so, but it is another quantity that is asked for."
+HOW_MUCH_ALONE = "And how much is that? A number without a unit is wanted."
 WHICH_UNIT = "The figures fit. In which unit is that?"
 NO_LATER_VALUE = "No value that is still to be found here comes to that."
 KNOWN_BY_NOW = "That value is known by now. It is words that are asked for here."
@@ -193,9 +194,15 @@ def _later_right(telling: Telling, measure: Measure | None) -> int | None:
 def _no_value(telling: Telling, ask: Ask, line: str) -> Told | None:
     """What is said to a line that cannot be a value; None for any other."""
     text = said_to_no_value(line, ask.right == 0)
+    text = _how_much(ask) if text == HOW_MUCH else text
     if text == A_VALUE:
         return again(telling, [verdict_on(ask, telling.at, text, "unread")])
     return None if text is None else _not_yet(telling, ask, text)
+
+
+def _how_much(ask: Ask) -> str:
+    """What is asked after the way to a value, with its unit or, where it has none, without."""
+    return HOW_MUCH_ALONE if ask.pure else HOW_MUCH
 
 
 def answer_in_values(telling: Telling, ask: Ask, line: str, place: int) -> Told:
@@ -279,7 +286,7 @@ def _one_claim(ask: Ask, line: str, place: int, claim: Claim, telling: Telling) 
     ):
         return _not_yet(telling, ask, THE_RULE)
     if found.judged.verdict == "wrong" and not by_name and is_of_letters_alone(telling, claim):
-        return _not_yet(telling, ask, HOW_MUCH)  # Q times V: of which charge it is not said
+        return _not_yet(telling, ask, _how_much(ask))  # Q times V: of which charge it is not said
     if not is_right and not by_name and telling.ask is not ask and is_told(
         telling, ask, found.measure
     ):
@@ -322,7 +329,7 @@ def _not_read(telling: Telling, ask: Ask, line: str, refusal: Refusal) -> Told:
     if isinstance(refusal, Unsettled):
         return _not_yet(telling, ask, str(refusal))
     if tells_a_way(line) or (not re.search(r"[\d=]", line) and speaks_to_the_point(line)):
-        return _not_yet(telling, ask, HOW_MUCH)
+        return _not_yet(telling, ask, _how_much(ask))
     if is_equation(telling, line):
         return _not_yet(telling, telling.ask or ask, EQUATION)
     text = _in_its_unit(telling, ask, refusal)

@@ -81,7 +81,9 @@ def is_the_rule_alone(telling: Telling, claim: Claim) -> bool:
     parts = [*parts_of(claim.sides[-1])]
     names = [part.text for part in parts if isinstance(part, Name)]
     letters = letters_in(telling.story)
-    in_general = all(len(name) == 1 or name in _CONSTANTS for name in names)
+    in_general = all(
+        len(name) == 1 or name in _CONSTANTS or re.fullmatch(r"[a-z]+", name) for name in names
+    )
     return len(names) > 1 and in_general and not any(name in letters for name in names) and all(
         part.unit is None for part in parts if isinstance(part, Num)
     )
@@ -102,7 +104,7 @@ def comes_to_in_usual_units(telling: Telling, ask: Ask, claim: Claim) -> bool:
     """
     parts = [*parts_of(claim.sides[-1])]
     numbers = [part for part in parts if isinstance(part, Num)]
-    if ask.right is None or ask.dimension is None or in_letters(ask.right) or not numbers or any(
+    if ask.right is None or in_letters(ask.right) or not numbers or any(
         number.unit is not None for number in numbers
     ) or not names_in(claim.sides[-1]):
         return False
@@ -110,7 +112,9 @@ def comes_to_in_usual_units(telling: Telling, ask: Ask, claim: Claim) -> bool:
         worth = _in_usual_units(claim.sides[-1], lookup_of(telling))
     except (Refusal, ValueError):
         return False
-    usual = Fraction(10) ** telling.story.powers[ask.dimension]
+    usual = Fraction(1)
+    if ask.dimension is not None and not ask.pure:
+        usual = Fraction(10) ** telling.story.powers[ask.dimension]
     return not in_letters(worth) and bool(
         abs(worth * usual - ask.right) <= abs(ask.right) * HOLDS_WITHIN
     )
