@@ -43,6 +43,10 @@ STAGES = "C1 = 3 uF charged to 10 V; C2 = 7 uF; join C1 and C2 crossed"
         ("V1 = 4 V, V23 = 8 V", [(1, "V1 = 4 V, V23 = 8 V")]),
         ("4 V, 8 V", [(1, "4 V, 8 V")]),
         ("0 charge", [(1, "0 charge")]),
+        ("10 and 2", [(1, "10 and 2")]),
+        ("3 with the 7", [(1, "3 with the 7")]),
+        ("3 is not in it, 7 and 2 are", [(1, "3 is not in it, 7 and 2 are")]),
+        ("13 the energy, 9 the charge", [(13, "the energy"), (9, "the charge")]),
     ],
 )
 def test_a_line_is_an_answer_or_a_tally(line: str, answers: list[tuple[int, str]]) -> None:
@@ -219,6 +223,23 @@ def test_undo_takes_back_what_was_typed_last(tmp_path: Path) -> None:
     said(led, "undo")
     assert "no answers yet" in text_in(said(led, "spread")[0])
     assert "No answer has been typed" in text_in(said(led, "undo")[0])
+
+
+def test_an_answer_to_which_several_ways_lead_is_explained_by_each(tmp_path: Path) -> None:
+    led = led_in(tmp_path, "4 uF -- 12 uF, across 18 V")
+    said(led, "reveal", "next", "reveal", "next", "6 16 uF")
+    (told,) = said(led, "explain")
+    assert "By adding 4 µF and 12 µF" in text_in(told)
+    assert "at least as large as 4 µF" in text_in(told)
+
+
+def test_a_word_on_offer_is_an_answer_with_its_article_too(tmp_path: Path) -> None:
+    led = led_in(tmp_path, "C1 = 6 uF charged to 20 V; C2 = 2 uF charged to 40 V; join C1 and C2")
+    said(led, *["reveal", "next"] * 3, "13 the energy, 9 the charge, 3 the p.d.")
+    rows = [row for row in text_in(said(led, "spread")[0]).split("\n") if "13" in row]
+    assert rows
+    (told,) = said(led, "explain")
+    assert "stored energy can leave" in text_in(told)
 
 
 @pytest.mark.parametrize("text", [NETWORK, BRIDGE, STAGES])

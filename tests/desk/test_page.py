@@ -89,7 +89,10 @@ def test_a_learner_comes_in_answers_and_reads_the_explanation(school: School) ->
     assert ada.get("/now").json()["yours"] == "C2 C3"
     said(school.led, "reveal")
     seen = ada.get("/now").json()
-    assert seen["told"] == ["For one, C2 and C3 can be combined. Take these now."]
+    assert seen["told"] == [
+        "For one, C2 and C3 can be combined: their ends meet in the same two points. "
+        "Take these now."
+    ]
     assert seen["reply"] == "That is right."
     assert "Ada: has answered" in text_in(said(school.led, "who")[0])
 

@@ -105,6 +105,13 @@ def because(step: Step, speech: Speech) -> str:
     return " ".join(idle_reason(c, step, speech) for c in _pieces_told(step))
 
 
+def why_combined(step: Step) -> str:
+    """How parts lie that can be combined, without the points and without what they share."""
+    if step.kind == "series":
+        return "where they meet, nothing else does"
+    return "their ends meet in the same two points"
+
+
 def balance_reason(points: Sequence[str]) -> str:
     """Why the charges of the plates at floating points add up to zero."""
     where = "it" if len(points) == 1 else "each of them"

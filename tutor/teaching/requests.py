@@ -11,10 +11,18 @@ from tutor.teaching.hearing import NO_HINT
 from tutor.teaching.hints import LAST_RUNG
 from tutor.teaching.hints import hint as hint_text
 from tutor.teaching.messages import Message
+from tutor.teaching.reasons import why_combined
 from tutor.teaching.showing import show_answer, show_step
 from tutor.teaching.turn import Turn, ask, ask_again, of_walk, proceed, show_choice, speech_of
 from tutor.teaching.twins import remember
-from tutor.teaching.walk import Question, Walk, at_the_end, is_stuck, next_question
+from tutor.teaching.walk import (
+    Question,
+    Walk,
+    at_the_end,
+    is_stuck,
+    next_question,
+    suggested,
+)
 from tutor.teaching.wording import Wording
 
 DONE = "This walk is done. Type another network, 'start again' for this one, or 'stop'."
@@ -109,7 +117,8 @@ def tell(walk: Walk) -> Turn:
     if question.about == "choice" and is_stuck(walk):
         return stuck_step.go_on(walk, "")
     if question.about == "choice":
-        shown, reveals = show_choice(walk, "For one, {} can be combined. Take these now.")
+        why = why_combined(suggested(walk))
+        shown, reveals = show_choice(walk, f"For one, {{}} can be combined: {why}. Take these now.")
     else:
         shown, reveals = show_answer(walk, question)
     return proceed(shown, reveals, walk)

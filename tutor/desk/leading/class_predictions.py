@@ -4,6 +4,7 @@ said and by wrong idea.
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from typing import Literal, NamedTuple, TypeAlias
@@ -18,6 +19,7 @@ from tutor.teaching.line_reading import read
 from tutor.teaching.messages import Message, Verdict
 from tutor.teaching.rules.catalogue import SKILL_OF
 from tutor.teaching.rules.idea_texts import idea_in_words
+from tutor.teaching.staged.story import Telling
 from tutor.teaching.walk import Walk, next_question
 
 # Of an answer in several parts the first of these that was met counts.
@@ -103,7 +105,28 @@ def judge(talk: Conversation, text: str) -> JudgedPrediction:
     if outcome == "incomplete" and _lacks_its_reason(talk, reply.talk):
         return JudgedPrediction("right", f"right without a reason: {first.text}", (), first.text)
     same = _same(talk, reply.talk, first, text)
-    return JudgedPrediction(outcome, f"{outcome} {same}", first.malrules, first.text)
+    told = _by_each_way(reply, first)
+    return JudgedPrediction(outcome, f"{outcome} {same}", first.malrules, told)
+
+
+_WAY = re.compile(r"^([a-h])\) (.+)$", re.MULTILINE)
+
+
+def _by_each_way(reply: Replied, verdict: Message) -> str:
+    """What is told of an answer; where several ways lead to it, with what each of them overlooks:
+    a class cannot be asked which was its own.
+    """
+    task = reply.talk.in_hand
+    aside = task.aside if isinstance(task, Walk) else None
+    is_asked = aside is not None and aside.kind == "routes"
+    if not is_asked and not (isinstance(task, Telling) and task.routes):
+        return verdict.text
+    overlooked: dict[str, list[str]] = {}
+    for letter, way in _WAY.findall(reply.messages[-1].text)[:-1]:  # the last is something else
+        text = hear(reply.talk, letter).messages[0].text
+        overlooked.setdefault(text, []).append(way)
+    ways = (f"By {', or '.join(each)}: {text}" for text, each in overlooked.items())
+    return "\n".join([verdict.text, *ways])
 
 
 def answered(talk: Conversation, text: str) -> list[Message]:

@@ -8,9 +8,11 @@ from typing import Final
 MOST_TIMES: Final = 500
 _PIECES = re.compile(r"\s*[,;]\s*(?=\d+\s*(?:[x×:]\s*)?\S)")
 _COUNTED = re.compile(r"(\d{1,3})\s*(?:[x×:]\s*|\s)\s*(\S.*)")
-# What after a number is no answer of its own but the number's unit, or the rest of a sum.
+# What after a number is no answer of its own but the number's unit, or the rest of a sum or a list.
 _UNIT = re.compile(r"[pnµμumkM]?[FVCJ]\b|[a-z]*(?:farads?|volts?|coulombs?|joules?)\b")
-_GOES_ON = re.compile(r"[-+*/×÷^=)|]")
+_GOES_ON = re.compile(
+    r"[-+*/×÷^=)|&%]|(?:and|or|nor|not|with|to|is|are|has|have|goes|gets?|joins?|plus|minus|times|over)\b"
+)
 
 
 def answers_in(line: str) -> list[tuple[int, str]]:

@@ -313,9 +313,11 @@ def names_one(ask: Ask, line: str) -> bool:
     """Whether a line is, word for word, an answer of the question, which then is no request."""
     if is_lettered(ask):
         return len(named(ask, line)) == 1
-    return any(plain(word) == plain(line) for option in ask.options for word in option.words)
+    said = _LED_IN.sub("", plain(line))
+    return any(_LED_IN.sub("", plain(word)) == said for o in ask.options for word in o.words)
 
 
+_LED_IN = re.compile(r"^(?:(?:i think|i d say|id say|it is|it s|its|the|a|an|their)\b ?)+(?=\w)")
 _ENTRY = re.compile(r"^\s*[a-h]\)\s*", re.IGNORECASE)
 _LISTED = re.compile(r"^([a-h])\) (.+)$", re.MULTILINE)
 _NUMBER = re.compile(r"[-+]?[\d.,]+")
