@@ -305,6 +305,11 @@ def _split_side_by_side(inside: Sequence[Chunk]) -> list[Chunk]:
     return [*split, Chunk(across, "", inside[-1].start)]
 
 
+def _split_in_parallel_rows(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``in two parallel rows of three``: what is in one row is a chain."""
+    return _split_side_by_side([*inside, Chunk("SER", "", inside[-1].start)])
+
+
 _ALIKE: Final = phrases((
     "(WNUM | COUNT) EQUAL? (GROUP | BRANCH) (JOIN | IS | IN)* (SER | PAR)"
     " (STOP | COMMA | AND)+ EACH (GROUP | BRANCH) (IS | OF | COLON | JOIN | WITH | HOLD)+"
@@ -320,6 +325,13 @@ _SPLITS: Final = phrases(
         "(IN | TO)* (WNUM | COUNT) PAR? BRANCH COMMA? (OF | JOIN | WITH | HOLD)+"
         " (WNUM | COUNT) EQUAL? CAP? IN? (SER | PAR) (IN | ON)* EACH (BRANCH | ONE)?",
         _split_side_by_side),
+    (
+        "(IN | TO)* (WNUM | COUNT) PAR BRANCH (OF | WITH | HOLD)+ (WNUM | COUNT)"
+        " EQUAL? CAP? IN? SER",
+        _split_side_by_side),
+    (
+        "(IN | TO)* (WNUM | COUNT) PAR BRANCH OF (WNUM | COUNT) (?!CAP |CAPV )",
+        _split_in_parallel_rows),
     ("(WNUM | COUNT) (BRANCH | GROUP) OF (WNUM | COUNT) IN? (SER | PAR)", _split),
     ("(WNUM | COUNT) BRANCH OF (WNUM | COUNT) (?!CAP |CAPV )", _split_in_rows),
 )  # fmt: skip

@@ -57,6 +57,7 @@ _BY_WORD: Mapping[str, str] = {
     "gnd": "MINUS", "ground": "MINUS", "earth": "MINUS", "pluspole": "PLUS", "minuspole": "MINUS",
     "there's": "THERE", "theres": "THERE", "piece": "IDLE", "bit": "IDLE", "length": "IDLE",
     "common": "IDLE", "midpoint": "MID", "midpoints": "MID", "middles": "MID", "running": "JOINS",
+    "chain": "CHAIN", "row": "CHAIN", "string": "CHAIN", "line": "CHAIN",
     "similarly": "EQUAL", "shown": "IDLE", "detector": "IDLE", "replaced": "JOINS",
     "next to it": "ABREAST", "followed by": "THEN",
     "someone": "IDLE", "somebody": "IDLE", "drew": "JOINS", "drawn": "JOINS", "as": "IDLE",

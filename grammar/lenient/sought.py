@@ -71,7 +71,7 @@ def with_sought(pieces: Sequence[Chunk]) -> list[Chunk]:
     """The pieces with what the whole makes a TOTAL, and the one that is sought an unknown one."""
     found = _of_its_facts(rewritten(rewritten(_with_the_lone_one(pieces), _SOMETHING), _SURELY))
     found = _as_claimed(found)
-    asks = any(each.tag in ("WISHV", "QUERY") for each in found)
+    asks = any(each.tag in ("WISHV", "QUERY", "UNKNOWN") for each in found)
     if not asks or sum(each.tag == "CAPV" for each in found) > _MOST_VALUES:
         return found
     sought = rewritten(found, _AS_SOUGHT)

@@ -20,6 +20,12 @@ _UNKNOWN: Final = re.compile(
     rf" (?:whose {_SIZE} is (?:not known|unknown|not given)|of (?:an )?unknown {_SIZE})"
     r"(?P<when>,? (?:when )?(?=(?:connected|joined|put|placed|wired)\b)|,(?= (?:is|was)\b))?"
 )
+# And the other is unknown; the other one of unknown capacitance; an unknown one.
+_THE_OTHER_UNKNOWN: Final = re.compile(
+    rf"(?i)(?:,? ?\b(?:and|but)|[,;.]) (?:the|another) (?:other|second)(?: one| {_CAP})?,?"
+    rf"(?P<is> is| has)?(?: of)?(?: an?)? (?:not known|unknown)(?: {_SIZE})?\b"
+    r"|(?P<a>\ban unknown) one\b"
+)
 _WHEN: Final = re.compile(r"(?i)^\s*(?:when|if) (?=an unknown capacitor)")
 # Yields a combination whose capacitance is 12 uF.
 _COMBINATION: Final = re.compile(
@@ -112,6 +118,7 @@ _IN_ALL: Final = re.compile(
 def told_directly(text: str) -> str:
     """The text made plain with such wordings put directly."""
     text = _UNKNOWN.sub(_an_unknown_one, text)
+    text = _THE_OTHER_UNKNOWN.sub(_the_other_unknown, text)
     text = _COMBINATION.sub("gives", _WHEN.sub("", text))
     if "unknown capacitor" in text:
         text = _IS_FOUND.sub(" gives", text)
@@ -143,6 +150,12 @@ def _with_claims_asked(text: str) -> str:
 def _an_unknown_one(said: re.Match[str]) -> str:
     name = said["name"] or ""
     return f"an unknown capacitor{name}{' ' if said['when'] and said['when'].strip(' ,') else ''}"
+
+
+def _the_other_unknown(said: re.Match[str]) -> str:
+    if said["is"]:
+        return ". Find the other"
+    return f"{said['a'] or ' and an unknown'} capacitor"
 
 
 def _with_plates_moved(text: str) -> str:

@@ -326,7 +326,9 @@ def _without_headings(text: str) -> str:
     text = re.sub(r"\(J\)", " ", text)
     text = re.sub(r"(?im)^\s*(?:not known|unknowns?|looking for|wanted)\s*:", "Find:", text)
     text = re.sub(r"(?im)^\s*(?:known|given|data)\s*:?\s*$", "", text)
-    text = re.sub(r"\b(C_?[0-9a-zA-Z]{1,2}),? (?:unknown|not known)\b", r"\1 is unknown", text)
+    text = re.sub(
+        r"\b(C_?[0-9a-zA-Z]{1,2}),? (?:unknown|(?:is )?not known)\b", r"\1 is unknown", text
+    )
     text = _BULLET.sub("\n", text)
     text = _PART_MARK.sub(" ", text)
     for _ in range(3):
