@@ -44,6 +44,7 @@ def _by_clauses_and_numbers(
     is_wrong = _is_wrong_alone(heard)
     if (is_wrong or _is_open(task, heard)) and not (
         _names_nobody(task, line) or _says_another_kind(answer, task, line, heard)
+        or _says_more_than_is_so(task, heard)
     ):
         from tutor.teaching.by_clauses import hear_clauses  # late, as these are: few lines need it
 
@@ -61,6 +62,15 @@ def _by_clauses_and_numbers(
 
         return its_answer_alone(answer, task, line, heard)
     return heard
+
+
+def _says_more_than_is_so(task: Walk | Telling, heard: TurnOf[Any]) -> bool:
+    """Whether a line was heard as the right answer in words with something that is not so: work,
+    on the plates, where the filling moves.
+    """
+    options = task.ask.options if isinstance(task, Telling) and task.ask is not None else ()
+    replies = [option.reply for option in options if option.is_right and option.reply]
+    return any(message.text in replies for message in heard.messages)
 
 
 def _one_choice_of_several(
