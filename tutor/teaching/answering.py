@@ -41,6 +41,7 @@ from tutor.teaching.turn import (
 )
 from tutor.teaching.twins import remember
 from tutor.teaching.walk import (
+    Aside,
     Question,
     Walk,
     at_the_end,
@@ -290,6 +291,10 @@ def _are_apart(step: Step) -> bool:
 # Sharing
 
 
+ALL_OR_A_PART: Final = "Equally may mean that each has all of it, or that each has a part of it."
+_EQUALLY: Final = re.compile(r"(?i)\b(?:equally|evenly)\b")  # all on each, or halves?
+
+
 def shares(walk: Walk, question: Question, heard: Any) -> Turn:
     """'The p.d.' or 'the charge', with or without points."""
     shared: Shared = heard
@@ -306,6 +311,10 @@ def shares(walk: Walk, question: Question, heard: Any) -> Turn:
         if shared.divided and not is_right and not re.search(r"\d", shared.words):
             # true of the other one, and says nothing of what is had in full
             return ask_again(walk, [verdict(replies.divided(step), "shares", "incomplete")])
+        if is_right and not shared.divided and _EQUALLY.search(shared.words):
+            of = Quantity(JOININGS[step.kind].shares, step.made)
+            asked = Aside("ask", replies.how_much_each(step), of)
+            return ask_again(walk._replace(aside=asked), [verdict(ALL_OR_A_PART, "shares", "incomplete")])
         return _passing(walk, step, is_right, shared.divided)
     settled = settle_sharing(walk, step, "shares")
     number = len(walk.steps) + 1

@@ -233,6 +233,11 @@ class Replies(NamedTuple):
         shared = sentence(self.shared(step))
         return f"{shared} it is, and it is not divided. {self.passes(step).replace(_AS_WELL, '.')}"
 
+    def how_much_each(self, step: Step) -> str:
+        """What is asked back where the shared quantity is said to be shared equally."""
+        names = listed([c.name for c in step.parts])
+        return f"How much is {self.shared(step)} of each of {names}?"
+
     def divided(self, step: Step) -> str:
         """What is said where that was named which is divided, not what is shared with the whole."""
         parted = "charge" if step.kind == "parallel" else self.speech.terms.difference
