@@ -261,5 +261,6 @@ def unknown_name(token: Token, line: AnswerLine) -> Refusal:
     alike = [name for name in names if name[0].casefold() == token[0].casefold()] or names
     numbered = [name for name in alike if re.search(r"^[A-Z]\d", name)] or alike
     listed = ", ".join(numbered[:_MOST_NAMES_SHOWN])
-    there = f"There {'is' if len(numbered) == 1 else 'are'} {listed}."
-    return line.refusal(offset_of(token), f"{token} names no value here.", there)
+    return line.refusal(
+        offset_of(token), f"{token} names no value here.", f"Known here: {listed}."
+    )

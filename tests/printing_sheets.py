@@ -12,7 +12,7 @@ from tutor.teaching.settings import DEFAULTS
 
 VARIANTS = 30
 ORDERS = (
-    "two in series", "adding in parallel", "sharing a p.d.", "a parallel set in a chain",
+    "two in series", "adding in parallel", "dividing a p.d.", "a parallel set in a chain",
     "a chain in a parallel set in a chain", "energy in a network", "a dead end", "bridge",
 )
 

@@ -164,7 +164,7 @@ class Replay:
         """Whether only those named meet at each point named, which is no end."""
         one = re.search(rf"At ({NAME}) only ({NAMES}) meet(, apart from ({NAMES}),)?", line)
         more = re.search(
-            rf"At ({NAMES}) only two of them meet at a time(, apart from ({NAMES}),)?", line
+            rf"At each of ({NAMES}) only two of them meet(, apart from ({NAMES}),)?", line
         )
         found = one or more
         if found is None:
@@ -203,7 +203,7 @@ class Replay:
 
     def _level(self, line: str) -> str | None:
         found = re.search(rf"(?:so|at) ({NAMES}) cannot differ", line) or re.search(
-            rf"is shared out alike at ({NAMES})", line
+            rf"is divided alike at ({NAMES})", line
         )
         if found:
             levels = {self.expected.potentials.get(p) for p in split(found[1])}

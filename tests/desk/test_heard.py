@@ -21,7 +21,7 @@ from pypdf.generic import DictionaryObject
 from tutor.front.commands import main
 
 SKILLS = (
-    "two in series; adding in parallel; sharing a p.d.; joining crossed; bridge; why they share"
+    "two in series; adding in parallel; dividing a p.d.; joining crossed; bridge; why they share"
 )
 # It stops in the structure of headings that have several parts; the tags are gone through below.
 NOT_LOOKED_AT = {"UA-14-001"}
@@ -42,7 +42,7 @@ def faults(path: Path) -> list[str]:
     "words",
     [
         ("sheet", SKILLS, "--variants", "2", "--seed", "3", "--out"),
-        ("sheet", "sharing a p.d.", "--faded", "--seed", "3", "--out"),
+        ("sheet", "dividing a p.d.", "--faded", "--seed", "3", "--out"),
         ("sheet", "lesson", "10", "--key", "answers", "--out"),
         ("paper", "units 3 and 4, 12 marks, seed 7", "--print"),
     ],

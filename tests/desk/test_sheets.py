@@ -18,7 +18,7 @@ from tutor.practice.papers import make_paper, paper_in
 from tutor.teaching.settings import DEFAULTS
 
 SKILLS = (
-    "two in series; adding in parallel; sharing a p.d.; a parallel set in a chain; "
+    "two in series; adding in parallel; dividing a p.d.; a parallel set in a chain; "
     "a chain in a parallel set in a chain; energy in a network; a dead end; bridge"
 )
 
@@ -177,7 +177,7 @@ def test_fault_in_own_networks_is_shown_at_its_place(
 
 
 def test_faded_examples_leave_out_one_line_more_each_time(tmp_path: Path) -> None:
-    made("sharing a p.d.", "--problems", "1", "--faded", "--seed", "5", "--out",
+    made("dividing a p.d.", "--problems", "1", "--faded", "--seed", "5", "--out",
          str(tmp_path / "f.md"))
     (sheet,) = variants(tmp_path / "f.md")
     assert [re.split(r"[:(]", each)[1].strip() for each in sheet[:3]] == [

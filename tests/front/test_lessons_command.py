@@ -37,8 +37,8 @@ def test_good_lesson_is_told_task_by_task() -> None:
     assert code == 0
     assert lines[0] == f"{GOOD}: Turning the crank"
     assert lines[1].startswith("  Line 23, network: two questions, ")
-    assert lines[1].endswith("told apart, on sharing a p.d.")
-    assert "  Line 37, text: three choices, on sharing a p.d. and bounds" in lines
+    assert lines[1].endswith("told apart, on dividing a p.d.")
+    assert "  Line 37, text: three choices, on dividing a p.d. and bounds" in lines
     assert "  Line 53, say: answered freely" in lines
     assert lines[-1] == "One lesson: no faults, no warnings."
 
@@ -77,7 +77,7 @@ def test_json_has_one_object_a_file_with_names_of_malrules() -> None:
     told = json.loads(line)
     assert told["file"] == str(GOOD)
     assert (told["number"], told["name"], told["unit"]) == (7, "turning-the-crank", 4)
-    assert told["skills"] == ["sharing a p.d.", "two in series", "bounds"]
+    assert told["skills"] == ["dividing a p.d.", "two in series", "bounds"]
     assert (told["faults"], told["warnings"]) == ([], [])
     first = told["tasks"][0]
     assert (first["line"], first["kind"], first["questions"]) == (23, "network", 2)

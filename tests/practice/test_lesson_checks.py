@@ -54,11 +54,11 @@ def test_good_lesson_has_nothing_against_it() -> None:
     found = report_of(CASES / "good" / "07-turning-the-crank.md")
     assert (found.faults, found.warnings) == ((), ())
     worked, whole, choice, puzzle, say = found.trials
-    assert (worked.questions, names(worked.skills)) == (2, ["sharing a p.d."])
+    assert (worked.questions, names(worked.skills)) == (2, ["dividing a p.d."])
     assert "splits-the-pd-equally" in worked.tells
     assert whole.questions > worked.questions
-    assert {"two in series", "closing checks", "sharing a p.d."} <= set(names(whole.skills))
-    assert names(choice.skills) == ["sharing a p.d.", "bounds"]
+    assert {"two in series", "closing checks", "dividing a p.d."} <= set(names(whole.skills))
+    assert names(choice.skills) == ["dividing a p.d.", "bounds"]
     assert names(puzzle.skills) == ["adding in parallel", "two in series"]
     assert say.skills == ()
     assert "S13" in found.practised

@@ -48,14 +48,14 @@ def test_heading_gives_number_name_title_unit_and_codes_of_skills() -> None:
     lesson = good()
     assert lesson[:4] == (7, "turning-the-crank", "Turning the crank", 4)
     names = [BY_CODE[code].name for code in lesson.skills]
-    assert names == ["sharing a p.d.", "two in series", "bounds"]
+    assert names == ["dividing a p.d.", "two in series", "bounds"]
 
 
 def test_prose_comes_in_lines_to_be_wrapped() -> None:
     prose = good().parts[0]
     assert isinstance(prose, Prose)
     assert prose.lines == (
-        "After this lesson you can say how two capacitors in a chain share out a p.d.",
+        "After this lesson you can say how two capacitors in a chain divide a p.d.",
         "",
         "The idea",
         "",

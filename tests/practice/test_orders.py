@@ -29,7 +29,7 @@ TO_BE_ORDERED = [f"S{n:02}" for n in range(6, 39)]
                 arithmetic="three figures", asked=Wanted("energy", "one"),
             ),
         ),
-        ("sharing a p.d., 3 steps, seed 12", TaskOrder("S21", steps=3, seed=12)),
+        ("dividing a p.d., 3 steps, seed 12", TaskOrder("S21", steps=3, seed=12)),
         ("Three in parallel; the total charge", TaskOrder(
             shape="three side by side", asked=Wanted("charge", "whole")
         )),
@@ -86,8 +86,8 @@ def test_the_word_that_is_not_known_is_named(words: str, found: str, column: int
 
 def test_an_unknown_word_brings_what_is_near_it_and_a_few_examples() -> None:
     with pytest.raises(Refusal) as refused:
-        order_in("shareing a p.d.")
-    assert refused.value.cure.startswith("Did you mean sharing a p.d.")
+        order_in("dividng a p.d.")
+    assert refused.value.cure.startswith("Did you mean dividing a p.d.")
     with pytest.raises(Refusal) as refused:
         order_in("xyzzy")
     assert refused.value.cure.startswith("Name a skill, such as two in series")
@@ -111,7 +111,7 @@ def test_a_skill_with_so_many_steps_has_a_step_of_its_size(seed: int) -> None:
     [
         "whole numbers",
         "a chain of four, 2 steps",
-        "sharing a p.d., 9 steps",
+        "dividing a p.d., 9 steps",
         "joining crossed, 2 steps",
         "joining crossed, a chain of two",
         "two in series, joining crossed, two charged ones joined like to like",

@@ -71,14 +71,14 @@ def test_what_is_asked_stands_in_the_text(asked: Wanted, seed: int) -> None:
 
 
 def test_an_order_makes_one_task_and_another_seed_another() -> None:
-    order = order_in("sharing a p.d., three figures, seed 5")
+    order = order_in("dividing a p.d., three figures, seed 5")
     assert make(order) == make(order) == make(make(order).order)
     assert make(order).text != make(order._replace(seed=6)).text
 
 
 def test_more_steps_are_taken_where_they_are_ordered() -> None:
     for seed in range(4):
-        task = make(order_in(f"sharing a p.d., 3 steps, seed {seed}"))
+        task = make(order_in(f"dividing a p.d., 3 steps, seed {seed}"))
         kinds = [step.kind for step in begin(build(read_network(task.text))).walk.plan]
         assert len(kinds) == 3
         assert "series" in kinds

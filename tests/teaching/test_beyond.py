@@ -92,7 +92,7 @@ def test_a_bridge_told_rightly_from_end_to_end() -> None:
 
 def test_whether_a_bridge_is_level_is_asked_before_anything_is_told_of_it() -> None:
     _, asked, wrong, right = converse(TEXTS["bridge"], ["none", "yes", "no"])
-    assert "C1/C3 shares out the p.d. between A and B, at Q the ratio C2/C4" in said(asked)
+    assert "C1/C3 divides the p.d. between A and B, at Q the ratio C2/C4" in said(asked)
     assert "balance" not in said(asked)
     (verdict,) = told(wrong, "verdict")
     assert (verdict.verdict, verdict.malrules) == ("wrong", ("tests-the-wrong-pairs",))

@@ -194,7 +194,7 @@ def test_a_chain_is_hinted_by_reciprocals() -> None:
 
 
 def test_a_rating_is_hinted() -> None:
-    assert "what shares out a p.d.?" in text_of(solved(RATED, "hint", "hint"))
+    assert "what divides a p.d.?" in text_of(solved(RATED, "hint", "hint"))
 
 
 def test_show_me_comes_after_a_try() -> None:

@@ -215,7 +215,7 @@ def _of_practice(course: PracticeCourse, standing: Standing) -> Served:
 
 
 def _opening(skill: str) -> tuple[str, ...]:
-    said = _sentence(f"You practise to {BY_CODE[skill].says}")
+    said = _sentence(f"What you practise here: to {BY_CODE[skill].says}")
     return (said, LEADS[skill]) if skill in LEADS else (said,)
 
 

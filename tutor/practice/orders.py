@@ -1,4 +1,4 @@
-"""Orders read from plain words, such as 'sharing a p.d., 3 steps, seed 12'.
+"""Orders read from plain words, such as 'dividing a p.d., 3 steps, seed 12'.
 
 An order names a skill or a shape, how many steps, what sort of numbers, and what is asked. What
 it leaves open is chosen by its seed.
@@ -163,7 +163,7 @@ _WORD: Final = re.compile(r"\S+")
 
 
 def order_in(words: str) -> TaskOrder:
-    """The order that plain words give, such as 'sharing a p.d., 3 steps, seed 12'.
+    """The order that plain words give, such as 'dividing a p.d., 3 steps, seed 12'.
 
     Errors: ``Refusal`` for a word that is not known, for what cannot be together, and for an
     order that says neither skill nor shape.
@@ -204,8 +204,8 @@ def _unknown(words: str, at: int) -> Refusal:
     near = get_close_matches(words[at:].strip().lower(), names, 3, 0.5)
     lead = f"Did you mean {' or '.join(near)}? " if near else ""
     cure = (
-        f"{lead}Name a skill, such as two in series or sharing a p.d., or a shape, such as a chain "
-        "in a parallel set or a bridge. With it may stand: with a dead end, 3 steps, whole "
+        f"{lead}Name a skill, such as two in series or dividing a p.d., or a shape, such as a "
+        "chain in a parallel set or a bridge. With it may stand: with a dead end, 3 steps, whole "
         "numbers, energy on one capacitor, seed 12."
     )
     return Refusal(f'"{shown}" is not known in an order.', cure, Place(1, at + 1, words))

@@ -313,8 +313,8 @@ def shares(walk: Walk, question: Question, heard: Any) -> Turn:
             return ask_again(walk, [verdict(replies.divided(step), "shares", "incomplete")])
         if is_right and not shared.divided and _EQUALLY.search(shared.words):
             of = Quantity(JOININGS[step.kind].shares, step.made)
-            asked = Aside("ask", replies.how_much_each(step), of)
-            return ask_again(walk._replace(aside=asked), [verdict(ALL_OR_A_PART, "shares", "incomplete")])
+            asked = walk._replace(aside=Aside("ask", replies.how_much_each(step), of))
+            return ask_again(asked, [verdict(ALL_OR_A_PART, "shares", "incomplete")])
         return _passing(walk, step, is_right, shared.divided)
     settled = settle_sharing(walk, step, "shares")
     number = len(walk.steps) + 1

@@ -308,8 +308,9 @@ def _thought(talk: Conversation, said: LineRead) -> Replied:
     from tutor.teaching.act_signs import WITH_ARTICLE
 
     is_word = any(said.text in words for words in offer(talk).alternatives)
-    text = f"You think {'the ' if said.text.lower() in WITH_ARTICLE else ''}{said.text}? " + (
-        "What makes it so?" if is_word else "Say yes, and it is taken as your answer."
+    what = f"{'the ' if said.text.lower() in WITH_ARTICLE else ''}{said.text}"
+    text = f"You think {what}? What makes it so?" if is_word else (
+        f"Do you mean: {what}? Say yes, and it is taken as your answer."
     )
     return again(talk._replace(thought=said.text), Message("say", text), short=True)
 

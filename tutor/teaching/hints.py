@@ -50,8 +50,8 @@ def _on_choice(walk: Walk, rung: int, speech: Speech) -> str:
             )
         return (
             f"Two share one {speech.terms.difference} if both join the same two points; they share "
-            "one charge if they meet at a point where nothing else is joined. Which pair does "
-            "either?"
+            "one charge if they meet at a point where nothing else is joined. Which two are "
+            "joined in one of these ways?"
         )
     if rung == 2:
         return _where(step)
@@ -102,7 +102,8 @@ def _on_passing(step: Step, rung: int, speech: Speech) -> str | None:
         return f"How were {names} joined: at the same two points, or one after the other?"
     if rung == 2:
         if step.kind == "parallel":
-            return f"{names} join {listed(step.points)}, as the one in their place did. What stays?"
+            both = listed(step.points)
+            return f"{names} join {both}, as the one in their place did. What is the same on each?"
         return f"Along a chain the {speech.terms.differences} add. What is the same on each?"
     return None
 

@@ -56,7 +56,7 @@ def _by_rating(order: Order, speech: Speech) -> str:
         return ""
     volts = speech.amount(order.across, "voltage")
     most = speech.amount(max(ratings), "voltage")
-    return f"None stands more than {most}, and the whole has {volts}: what shares out a p.d.?"
+    return f"None stands more than {most}, and the whole has {volts}: what divides a p.d.?"
 
 
 def _one_member(order: Order, tree: Joined, speech: Speech) -> str:

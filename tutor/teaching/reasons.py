@@ -128,7 +128,7 @@ def level_reason(level: Level, speech: Speech) -> str:
         (one, two), (three, four) = level.arms
         return (
             f"{one}/{two} equals {three}/{four}, so the {speech.terms.difference} between "
-            f"{listed(level.between)} is shared out alike at {points}"
+            f"{listed(level.between)} is divided alike at {points}"
         )
     first, *others = level.exchanges
     too = "".join(f", and so does exchanging {exchanged(each)}" for each in others)
@@ -217,7 +217,7 @@ def _chain_because(step: Step, names: str) -> str:
         where = f"At {step.points[0]} only {names} meet"
         metal = "that metal is"
     else:
-        where = f"At {listed(step.points[:MOST_WRITTEN_OUT])} only two of them meet at a time"
+        where = f"At each of {listed(step.points[:MOST_WRITTEN_OUT])} only two of them meet"
         metal = "each of those pieces of metal is"
     if step.swept:
         hanging = listed(_some(step.swept))

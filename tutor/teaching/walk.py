@@ -274,7 +274,7 @@ def next_question(walk: Walk) -> Question | None:
 
 
 def _first_of_the_end(walk: Walk, wanted: list[Quantity]) -> Quantity:
-    """Of each capacitor what its step shares out is asked first, the other follows from that."""
+    """Of each capacitor what its step divides is asked first, the other follows from that."""
     first = wanted[0]
     step = step_with(walk, first)
     if step is None or step.joining is None:

@@ -32,7 +32,10 @@ from tutor.teaching.walk import (
     is_stuck,
 )
 
-SAME_LINE = " What they share, with its points, and the value may follow in the same line."
+SAME_LINE = (
+    " What they share, that is, have the same, with its points, and the value may follow in the "
+    "same line."
+)
 VALUES_TOO = "The values may follow in the same line."
 
 

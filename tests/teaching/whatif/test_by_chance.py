@@ -149,7 +149,7 @@ def _hold_of_one(text: str, expected: str) -> None:
     for words, way in (
         ("they differ less in potential", "down"), ("they differ more in potential", "up"),
         ("there is more charge on it", "up"), ("there is less charge on it", "down"),
-        ("the supply holds them as before", "same"), ("is shared out as before:", "same"),
+        ("the supply holds them as before", "same"), ("is divided as before:", "same"),
         ("no potential moves", "same"),
     ):
         if words in text:

@@ -527,7 +527,7 @@ def _faulty(case: _Case[Topic], bad: int, found: Judgement[Topic]) -> Judgement[
         )
     in_names &= diagnosis is None or not diagnosis.is_written
     if in_names and (case.subject.gauge.kind != "capacitance" or set(names) <= SLIPS | {EARLY}):
-        return found  # where no number stands none was copied or shared out wrongly
+        return found  # where no number stands none was copied or divided wrongly
     if names and set(names) <= SLIPS | {EARLY}:
         found = found._replace(fault="arithmetic", method=not here.is_final, malrules=names)
         return found._replace(diagnosis=diagnosis)

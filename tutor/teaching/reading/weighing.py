@@ -203,8 +203,8 @@ class ReasonReplies(NamedTuple):
 
 
 _STILL_OPEN: Mapping[Says, str] = MappingProxyType({
-    "series": "Yes, and that is the thing to explain: how do you see it? {look}",
-    "parallel": "Yes, and that is the thing to explain: how do you see it? {look}",
+    "series": "That is what is to be explained: how do you see it? {look}",
+    "parallel": "That is what is to be explained: how do you see it? {look}",
     "same": "That is the thing to explain. {look}",
     "through": "True, nothing crosses the gap. Then what can come onto the metal between them?",
     "supply": "True, the supply is not joined there. And what else is?",

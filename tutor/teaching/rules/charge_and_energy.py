@@ -34,7 +34,7 @@ def _chain_part_at_supply(s: RuleContext) -> Numbers:
 
 
 def _shared_energies(s: RuleContext) -> list[tuple[Fraction, tuple[Fraction, ...]]]:
-    """What may be thought to be shared out, and among which capacitances: the energy of all among
+    """What may be thought to be divided, and among which capacitances: the energy of all among
     all or among the chain or set that a capacitor stands in, and that of this among its members.
     None of it by a capacitor that takes no part.
     """

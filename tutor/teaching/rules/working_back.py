@@ -18,7 +18,7 @@ def _is(s: RuleContext, kind: str) -> bool:
 def _shared_out(
     s: RuleContext, kind: str, symbol: Symbol
 ) -> list[tuple[Fraction, tuple[Fraction, ...]]]:
-    """What may be thought to be shared out in a step of this kind, and among which capacitances:
+    """What may be thought to be divided in a step of this kind, and among which capacitances:
     those of the step, and those of the whole chain or set it is a part of.
     """
     if not _is(s, kind):
@@ -187,7 +187,7 @@ WORKING_BACK: Final = (
     ),
     Malrule(
         "all-the-charge-on-each-branch", "G7", "S20", ("charge",), _all_charge_of_set,
-        "branches share out the charge", 0,
+        "branches divide the charge", 0,
     ),
     Malrule(
         "splits-charge-equally-between-branches", "G8", "S22", ("charge",), _equal_charge,
@@ -207,11 +207,11 @@ WORKING_BACK: Final = (
     ),
     Malrule(
         "blocks-charge-on-each-branch", "G12", "S23", ("charge",),
-        lambda s: _all_charge_of_set(s) if not s.is_whole else (), "branches share out the charge",
+        lambda s: _all_charge_of_set(s) if not s.is_whole else (), "branches divide the charge",
     ),
     Malrule(
         "total-charge-on-a-branch", "G13", "S23", ("charge",), _total_on_part,
-        "branches share out the charge",
+        "branches divide the charge",
     ),
     Malrule(
         "whole-equivalent-for-a-part", "G14", "S23", ("charge", "voltage"), _whole_c_for_part,

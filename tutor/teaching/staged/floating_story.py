@@ -100,7 +100,7 @@ def _is_level(level: Level, network: Network, speech: Speech, so: bool) -> Ask:
     if level.reason == "ratio":
         (one, two), (three, four) = level.arms
         text = (
-            f"At {level.points[0]} the ratio {one}/{two} shares out the p.d. between "
+            f"At {level.points[0]} the ratio {one}/{two} divides the p.d. between "
             f"{listed(level.between)}, at {level.points[1]} the ratio {three}/{four}. "
             "Are the two ratios equal, yes or no?"
         )

@@ -301,7 +301,7 @@ def _first_hints(scene: RatingScene) -> tuple[str, ...]:
             f"All have one {terms.at_the_end} Which of them bears the least?",
         )
     return (
-        f"Look at how the {difference} is shared out, at 1 V between the ends.",
+        f"Look at how the {difference} is divided, at 1 V between the ends.",
         f"Which has a large part of the {difference} for its rating?",
         f"Supply at the rating = rating / part of the whole {difference}",
     )

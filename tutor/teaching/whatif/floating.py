@@ -38,7 +38,7 @@ def rule(evidence: Evidence) -> str:
     if evidence.is_of_all:
         return (
             "Every capacitance becomes the same number of times as large, so the "
-            f"{evidence.speech.terms.difference} is shared out as before, and the whole becomes as "
+            f"{evidence.speech.terms.difference} is divided as before, and the whole becomes as "
             "many times as large."
         )
     goes = one_way(evidence.shifts)

@@ -66,7 +66,7 @@ def _unmoved(evidence: Evidence, goes: str) -> str | None:
         pd = evidence.speech.terms.difference
         return f"With no {pd} across {names} no potential moves: {goes}."
     if evidence.is_held and evidence.is_of_all:
-        return f"The {evidence.speech.terms.difference} is shared out as before: {goes}."
+        return f"The {evidence.speech.terms.difference} is divided as before: {goes}."
     return None
 
 

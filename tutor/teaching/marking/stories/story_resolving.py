@@ -138,7 +138,7 @@ def _of_each_open(paper: Paper, statement: Statement, kind: Dimension) -> list[i
 
 
 def _shared_out(paper: Paper, statement: Statement) -> int | None:
-    """The next question of the kind of a stated value that is shared out: 60/2 = 30 each."""
+    """The next question of the kind of a stated value that is divided: 60/2 = 30 each."""
     numbers = {number.value for number in numbers_in(statement.sides[0])}
     kinds = {
         paper.asks[at].dimension
