@@ -30,6 +30,11 @@ _DONE = r"(?:(?:also|just|then|simply|goes|gets|becomes|is|up|down|by)\s+)"
 _AGAIN = r"(?:\s+(?:too|also|as\s+well|again))"
 _SOME_VALUE = r"\d[\d.]*\s*[pnuµμmk]?[FVCJ]?(?![\w*/+×÷])"
 _SHARE = r"(?:is|are|gets?|has|takes?)\s+(?:\d+/\d+|[½⅓⅔¼¾⅕]|\d+\s*%)\s+of\s+(?:the\s+|all\s+)?"
+_SO_MANY_TIMES = (
+    r"\b(?:\d[\d.]*|twice|half|two|three|four|five|six|ten)\s*(?:times|x|×)?\s+"
+    r"(?:as\s+(?:much|many|large|big|small|high|low|great)|more|less|bigger|smaller|larger|greater"
+    r"|higher|lower)\b"
+)
 _SOME_WORD = re.compile(r"[A-Za-z]{3,}")
 
 
@@ -207,11 +212,17 @@ REWRITINGS: Final[tuple[Rewriting, ...]] = (
     ),
     Rewriting(
         "so many times: how many times as much it is states no value",
-        re.compile(
-            r"(?:\bso\s+|[,(]\s*)?\b(?:\d[\d.]*|twice|half)\s*(?:times|x)?\s+(?:as\s+(?:much|many|large|big|small|high)|more|less)"
-            r"\b(?:\s+as)?[^=\d]*$"
-        ),
+        re.compile(rf"(?:\bso\s+|[,(]\s*)?{_SO_MANY_TIMES}(?:\s+as)?[^=\d]*$"),
         "",
+    ),
+    Rewriting(
+        "so many times, a value: the way to it: E also 2.5 times less = 160 uJ",
+        re.compile(
+            rf"\s*,?\s+(?:(?:is|are|was|gets?|becomes?|goes|also|then|now|by|too|must\s+be)\s+)*"
+            rf"{_SO_MANY_TIMES}\s*(?:[=:,→⇒]|-{{1,2}}>|=>|,?\s*(?:so|that\s+is|i\.e\.))\s*"
+            rf"(?={_SOME_VALUE}\s*$)"
+        ),
+        " = ",
     ),
     Rewriting(
         "was: V 8 V (was 20 V): what it is and what it was",
