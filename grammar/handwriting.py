@@ -19,7 +19,7 @@ from grammar.answers import evaluate, read_claims
 from grammar.measures import PURE
 from grammar.records import Refusal
 from grammar.set_out import with_rows_said
-from grammar.spoken_numbers import ONES, PARTS, in_figures
+from grammar.spoken_numbers import ONES, PARTS, TENS, in_figures
 from grammar.struck_out import noted_out, standing, takes_back_line
 
 _NUMBERING = re.compile(
@@ -106,6 +106,10 @@ _WORDED_PART = re.compile(  # a quarter of 8, two thirds of 30
 )
 _WORDED_AMOUNT = re.compile(
     r"(?i)[^\d=]*\b(?:pico|nano|micro|milli)?\s?(?:farad|volt|coulomb|joule)s?\b[^\d=]*"
+)
+_AMOUNT_IN_WORDS = re.compile(
+    rf"(?i)(?<![\w-])(?:(?:{'|'.join([*ONES, *TENS])}|point|hundred(?:\s+and)?|thousand)[\s-]+)+"
+    r"(?:(?:pico|nano|micro|milli)[\s-]?)?(?:farad|volt|coulomb|joule)s?\b"
 )
 _OF_THE_PARTS = re.compile(
     r"\b\d+\s+(?:out\s+)?of\s+(?:the\s+)?\d+\s+(?:equal\s+)?(?:parts?|shares?)\b\s*[:=,]?"
@@ -262,6 +266,7 @@ def _line(number: int, text: str, source: str) -> PlainLine:
 def _in_figures(line: str) -> str:
     if _DICTATED.fullmatch(line) or _WORDED_AMOUNT.fullmatch(line):
         return in_figures(line)
+    line = _AMOUNT_IN_WORDS.sub(lambda found: in_figures(found[0]), line)
     line = _WORDED_PART.sub(_as_factor, line)
     return _TOLD_BY_VALUE.sub(lambda found: in_figures(found[0]), line)
 
