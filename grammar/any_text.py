@@ -23,6 +23,8 @@ _OF_THE_NOTATION = re.compile(
 _POINTS_BACK = re.compile(
     r"(?i)\b(?:with|across|to|put) (?:them|all of|these|this|that|the (?:two|result|lot))\b"
 )
+# What is refused for its sign alone: any other reader would pass the sign over.
+_BELOW_ZERO: Final = re.compile(r"\b(?:less than|below) zero\b")
 # A word said more than eight times in a row says no more than once; C may be a list of values.
 _OVER_AND_OVER: Final = re.compile(r"(?i)\b((?!C\b)[^\W\d_]+)(?:[ \t]+\1\b){8,}")
 _LETTERS_OF_CHOICE = "abcdefgh"
@@ -56,6 +58,8 @@ def readings_of(text: str) -> Readings:
     except Refusal as refusal:
         if put_in_order := _with_then(text):
             return Readings((put_in_order,))
+        if _BELOW_ZERO.search(refusal.found):
+            raise
         if _OF_THE_NOTATION.search(text) and not _POINTS_BACK.search(text):
             raise
         strict = refusal

@@ -42,6 +42,15 @@ def test_what_is_no_network_of_capacitors_is_refused(case):
     assert is_refused_or_beyond(case["text"])
 
 
+@pytest.mark.parametrize("text", [
+    "-3 uF -- 7 uF", "3 uF || −7 uF", "-3uF and -7uF in series", "C1 = -3 uF -- C2 = 7 uF",
+    "3 uF, across -12 V",
+])  # fmt: skip
+def test_a_sign_below_zero_is_refused_and_not_passed_over(text: str) -> None:
+    with pytest.raises(Refusal, match="(?:less than|below) zero"):
+        readings_of(text)
+
+
 @pytest.mark.parametrize("who", ["third capacitor", "other capacitor", "remaining two"])
 @pytest.mark.parametrize("first", [True, False])
 def test_a_wish_of_nobody_who_is_there_is_left_out_and_said(who, first):

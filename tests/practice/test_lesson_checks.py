@@ -6,9 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from tutor.practice.lesson_checks import Report, check_lesson
+from tutor.practice.lesson_checks import Report, check_lesson, faults_beside
 from tutor.practice.lesson_reading import read_lesson
 from tutor.practice.lesson_trials import Trial
+from tutor.practice.lessons import Faults
 from tutor.teaching.skills import BY_CODE
 
 CASES = Path(__file__).parents[1] / "cases" / "lessons"
@@ -123,6 +124,33 @@ def test_what_cannot_be_solved_is_told_at_its_place() -> None:
     for (_, _, text), expected in zip(told, words, strict=True):
         assert expected in text
     assert found.trials == ()
+
+
+def test_one_look_finds_the_faults_of_every_kind() -> None:
+    blocks = (
+        'network = "3 uF || 7 uF, accross 12 V"\nask = "C"',
+        'text = "Which is shared?"\nright = "the p.d."\nwrong = ["the charge"]\nbecause = "So."',
+        'puzzle = "50 uF from 2 uF, 3 uF"\ncolour = "red"',
+        'order = ""',
+        'order = "two in paralel"',
+        'question = "bounds"',
+    )
+    text = HEADING + "".join(f"```task\n{each}\n```\n\n" for each in blocks)
+    with pytest.raises(Faults) as caught:
+        read_lesson("07-x.md", text)
+    assert caught.value.lesson is not None
+    faults = faults_beside(caught.value.lesson, text, caught.value.faults)
+    told = [(each.place.line, each.found) for each in faults if each.place is not None]
+    assert told == [
+        (10, '"accross" is not known here.'),
+        (11, "ask is to be a list of names of skills."),
+        (14, "skills is missing."),
+        (17, "wrong is to be a list of wrong choices."),
+        (22, "50 µF cannot be made of this stock."),
+        (23, "colour is no part of a task that has puzzle."),
+        (27, "order is empty."),
+        (31, '"paralel" is not known in an order.'),
+    ]
 
 
 # Values

@@ -71,7 +71,12 @@ def test_what_is_added_stands_in_the_name_of_the_shape(extra: str) -> None:
     ("words", "found", "column"),
     [
         ("a chain of two, purple numbers", "purple", 17),
-        ("whole numbers, sharing a cake", "sharing", 16),
+        ("whole numbers, sharing a cake", "cake", 26),
+        ("two in serie", "serie", 8),
+        ("two in paralel, seed 4", "paralel", 8),
+        ("sharing a p.d., 3 stps", "stps", 19),
+        ("foo, whole numbers", "foo", 1),
+        ("two bridge", "two", 1),
         ("a chain of five", "a chain of five", 1),
         ("a balanced bridge with a dead end", "a dead end", 24),
     ],

@@ -111,6 +111,7 @@ def _headline(findings: Findings, order: Order, speech: Speech) -> str:
     if findings.met:
         makes = "makes" if number == 1 else "make"
         wanted = f"exactly {target}" if order.low == order.high else "what is wanted"
+        makes = "of those that make" if findings.more else makes
         return f"{sentence(counted(number, 'arrangement'))} {makes} {wanted}:"
     near = "The nearest that was found" if findings.cut_short else "The nearest"
     what = f"exactly {target}" if order.low == order.high else "anything within that"

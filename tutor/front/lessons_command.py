@@ -12,7 +12,7 @@ from grammar.refusals import show
 from grammar.shown import json_line
 from tutor.front.machine import Fields, refusal_json
 from tutor.front.plain import Page
-from tutor.practice.lesson_checks import Report, check_lesson
+from tutor.practice.lesson_checks import Report, check_lesson, faults_beside
 from tutor.practice.lesson_tasks import KIND_WORDS, TASK_FIELDS
 from tutor.practice.lesson_trials import Trial
 from tutor.practice.lessons import Lesson, by_unit
@@ -136,6 +136,8 @@ def _checked(path: str, file: Found, conversion: bool | Refusal) -> Checked:
     if isinstance(conversion, Refusal):
         return Checked(path, file._replace(faults=file.faults or (conversion,)), None)
     report = check_lesson(file.lesson, file.text) if file.lesson is not None else None
+    if file.in_part is not None:
+        file = file._replace(faults=faults_beside(file.in_part, file.text, file.faults))
     return Checked(path, file, report, conversion)
 
 

@@ -12,10 +12,11 @@ from typing import NamedTuple
 from grammar.records import Place, Refusal
 from tutor.practice.lesson_places import LessonText
 from tutor.practice.lesson_prose import about_prose
+from tutor.practice.lesson_reading import in_order
 from tutor.practice.lesson_tasks import place_in
 from tutor.practice.lesson_trials import Trial, tried
 from tutor.practice.lesson_values import about_values
-from tutor.practice.lessons import Lesson, Prose
+from tutor.practice.lessons import Exercise, Lesson, Prose
 from tutor.teaching.skills import BY_CODE
 from tutor.teaching.speech import counted, listed
 
@@ -48,18 +49,42 @@ def check_lesson(lesson: Lesson, text: str) -> Report:
         if isinstance(part, Prose):
             warnings += about_prose(part, text)
             continue
-        try:
-            trial = tried(part)
-        except Refusal as refusal:
-            faults.append(place_in(text, part, refusal))
-            continue
-        trials.append(trial)
-        warnings += about_values(trial)
+        trial = _trial(part, text, faults)
+        if trial is not None:
+            trials.append(trial)
+            warnings += about_values(trial)
     report = Report(lesson, tuple(faults), (), tuple(trials))
     if not faults:
         warnings += _about_skills(report, _line_of(text, "skills"))
     ordered = sorted(warnings, key=lambda each: each.place.line if each.place else 0)
     return report._replace(warnings=tuple(ordered))
+
+
+def faults_beside(lesson: Lesson, text: str, known: tuple[Refusal, ...]) -> tuple[Refusal, ...]:
+    """What is wrong with the tasks of a lesson that was read in part from this text, beside the
+    faults that kept it from being read whole, so that one look finds them all.
+    """
+    found = [*known]
+    for task in lesson.exercises:
+        if _can_be_tried(task, known):
+            _trial(task, text, found)
+    return in_order(found)
+
+
+def _trial(task: Exercise, text: str, faults: list[Refusal]) -> Trial | None:
+    """A task tried out; None, and a fault more, where it cannot be."""
+    try:
+        return tried(task)
+    except Refusal as refusal:
+        faults.append(place_in(text, task, refusal))
+        return None
+
+
+def _can_be_tried(task: Exercise, known: tuple[Refusal, ...]) -> bool:
+    """A question of one's own is tried with its answers; what else a task names, by itself."""
+    within = range(task.place.line, task.last + 1)
+    is_whole = not any(fault.place and fault.place.line in within for fault in known)
+    return is_whole or (task.kind != "text" and bool(task.text.strip()))
 
 
 def _line_of(text: str, key: str) -> Place:

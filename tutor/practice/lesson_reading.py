@@ -7,7 +7,7 @@ stands before a fenced block called task is one part of the lesson, the task is 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from copy import copy
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Final, NamedTuple
@@ -65,10 +65,10 @@ def read_lesson(name: str, text: str) -> Lesson:
         skills = heading.skills("skills")
         heading.refuse_the_rest("the head of a lesson")
     faults += heading.faults
-    parts = tuple(_parts(source, closing, faults))
+    lesson = Lesson(number, called, title, unit, skills, tuple(_parts(source, closing, faults)))
     if faults:
-        raise Faults(name, tuple(sorted(faults, key=_where)))
-    return Lesson(number, called, title, unit, skills, parts)
+        raise Faults(name, in_order(faults), lesson)
+    return lesson
 
 
 def _number_and_name(name: str, faults: list[Refusal]) -> tuple[int, str]:
@@ -80,6 +80,11 @@ def _number_and_name(name: str, faults: list[Refusal]) -> tuple[int, str]:
         ))
         return 0, ""
     return int(named[1]), named[2]
+
+
+def in_order(faults: Iterable[Refusal]) -> tuple[Refusal, ...]:
+    """Faults by where they stand in the file; first those of the file itself."""
+    return tuple(sorted(faults, key=_where))
 
 
 def _where(fault: Refusal) -> tuple[int, int]:

@@ -105,13 +105,17 @@ def by_unit(lessons: Sequence[Lesson]) -> Iterator[tuple[str, tuple[Lesson, ...]
 class Faults(Exception):
     """Everything wrong with one file of a lesson, in the order of its lines.
 
-    ``name`` is that of the file. ``args`` stay plain so that it pickles.
+    ``name`` is that of the file, ``lesson`` what can be read of it all the same, in which what is
+    at fault is empty. ``args`` stay plain so that it pickles.
     """
 
-    def __init__(self, name: str, faults: tuple[Refusal, ...]) -> None:
+    def __init__(
+        self, name: str, faults: tuple[Refusal, ...], lesson: Lesson | None = None
+    ) -> None:
         super().__init__(name, faults)
         self.name = name
         self.faults = faults
+        self.lesson = lesson
 
     def __str__(self) -> str:
         return "\n".join(f"{self.name}:{_line(each)} {each}" for each in self.faults)

@@ -23,12 +23,15 @@ LONGEST_NUMBER: Final = 4
 
 
 class Found(NamedTuple):
-    """A file of a lesson: its text, and the lesson it holds or what is wrong with it."""
+    """A file of a lesson: its text, and the lesson it holds or what is wrong with it, and then what
+    could be read of it ``in_part``.
+    """
 
     name: str
     text: str
     lesson: Lesson | None = None
     faults: tuple[Refusal, ...] = ()
+    in_part: Lesson | None = None
 
 
 @cache  # every suggestion asks for them, and they do not change while the program runs
@@ -144,7 +147,7 @@ def _read(file: Path | Traversable) -> Found:
     try:
         return Found(file.name, text, read_lesson(file.name, text))
     except Faults as faults:
-        return Found(file.name, text, None, faults.faults)
+        return Found(file.name, text, None, faults.faults, faults.lesson)
 
 
 def _not_text(data: bytes, at: int) -> Refusal:

@@ -159,7 +159,7 @@ _SPOKEN: Final[tuple[tuple[str, Setter], ...]] = (
     (r"seed\s+(?P<seed>\d+)", _seed),
 )
 _FILLER: Final = re.compile(r"(?:with|and|on|for|a|an|the|of|in|as|asking|asked|ask|list)\b|[,;:.]")
-_WORD: Final = re.compile(r"\S+")
+_WORD: Final = re.compile(r"[^\s,;]*[^\s,;.]|\S")
 
 
 def order_in(words: str) -> TaskOrder:
@@ -198,17 +198,28 @@ def _set(
 
 
 def _unknown(words: str, at: int) -> Refusal:
-    word = _WORD.match(words, at)
-    shown = word.group().rstrip(",;.") if word else words[at:]
     names = [*(BY_CODE[code].name for code in NEEDS), *SHAPES, *STORIES]
-    near = get_close_matches(words[at:].strip().lower(), names, 3, 0.5)
+    word = _first_strange(words, at, names)
+    shown = word[0]
+    near = get_close_matches(re.split("[,;]", words[at:])[0].strip().lower(), names, 3, 0.5)
     lead = f"Did you mean {' or '.join(near)}? " if near else ""
     cure = (
         f"{lead}Name a skill, such as two in series or dividing a p.d., or a shape, such as a "
         "chain in a parallel set or a bridge. With it may stand: with a dead end, 3 steps, whole "
         "numbers, energy on one capacitor, seed 12."
     )
-    return Refusal(f'"{shown}" is not known in an order.', cure, Place(1, at + 1, words))
+    place = Place(1, word.start() + 1, words)
+    return Refusal(f'"{shown}" is not known in an order.', cure, place)
+
+
+def _first_strange(words: str, at: int, names: list[str]) -> re.Match[str]:
+    """The first word from ``at`` on that stands in no name, as 'serie' in 'two in serie'; where
+    each of them does, the first of all.
+    """
+    known = {*_NUMBERS, *(word for name in names for word in name.lower().split())}
+    said = [*_WORD.finditer(words, at)]
+    strange = (word for word in said if not word[0].isdigit() and word[0].lower() not in known)
+    return next(strange, said[0])
 
 
 def _choice_of(what: str, names: Iterable[str]) -> str:
