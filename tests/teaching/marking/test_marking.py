@@ -308,6 +308,30 @@ def test_a_wrong_rule_that_is_written_out_is_not_supposed(line: str, rule: str, 
     assert "if that is what you did" in bare.remark
 
 
+@pytest.mark.parametrize(
+    ("network", "lines", "way", "earned"),
+    [
+        ("3 uF -- 7 uF, across 12 V", ("V1 = V2 = 6 V",), "sharing the p.d. out equally", 0),
+        ("3 uF -- 7 uF, across 12 V", ("V1 = 6 V", "V2 = 6 V"), "sharing the p.d. out equally", 0),
+        ("12 uF -- 4 uF, across 8 V", ("V1 = 6 V", "V2 = 2 V"), "in proportion to capacitance", 0),
+        ("12 uF -- 4 uF, across 8 V", ("V1 = 5 V", "V2 = 3 V"), "does not follow", 2),
+    ],
+)
+def test_a_pair_of_one_figure_is_known_for_its_wrong_idea(
+    network: str, lines: tuple[str, ...], way: str, earned: int
+) -> None:
+    found = marked(network, *lines)
+    assert way in found.lines[0].remark
+    assert found.total == earned
+    assert found.lines[0].malrules == ()  # one figure is too little to hold it against anybody
+
+
+def test_a_wrong_value_that_is_written_again_is_told_so() -> None:
+    found = marked("3 uF -- 7 uF, across 12 V", "C = 3 + 7 = 10 uF", "so C = 10 uF")
+    assert [line.verdict for line in found.lines] == ["wrong", "carried"]
+    assert "stands above already" in found.lines[1].remark
+
+
 def test_what_is_written_out_speaks_of_the_numbers_of_its_learner() -> None:
     script = ("9 x 3/(9 + 3) = 2.25 uF", "2.25 + 6 = 8.25 uF")
     found = marked("6 uF -- (9 uF || 3 uF), across 18 V", *script).lines[1]

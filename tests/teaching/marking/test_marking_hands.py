@@ -28,7 +28,6 @@ FAR: frozenset[int] = frozenset(
     {
         10,
         48,
-        164,
         168,
         210,
         232,

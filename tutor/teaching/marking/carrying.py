@@ -14,8 +14,14 @@ from tutor.teaching.marking.fitting import Fit, Gauge, power_of_sums
 from tutor.teaching.marking.grading import Subject
 from tutor.teaching.once import once
 from tutor.teaching.quantities import Quantity, Symbol
-from tutor.teaching.rules.context import RuleContext, SolvedRoute, route_of
-from tutor.teaching.rules.diagnosis import Diagnosis, Typed, contexts_of, diagnose_in
+from tutor.teaching.rules.context import RuleContext, SolvedRoute, context_of, route_of
+from tutor.teaching.rules.diagnosis import (
+    Diagnosis,
+    Typed,
+    contexts_of,
+    diagnose_in,
+    suspected,
+)
 from tutor.teaching.rules.skipped import diagnose_skipped
 from tutor.teaching.walk import Walk
 from tutor.teaching.ways_of_walk import canonical, planned, relations_to, used_by
@@ -236,6 +242,7 @@ def subject_of(own: Own, quantity: Quantity) -> Subject[Quantity]:
         lambda: _others(own, quantity),
         recognise,
         lambda shift: _of_shift(own, quantity, shift),
+        lambda side: _suspected(own, quantity, side),
     )
 
 
@@ -279,6 +286,14 @@ def _diagnosed(own: Own, quantity: Quantity, side: Fit) -> Diagnosis | None:
     return diagnose_skipped(
         route, quantity, typed, lambda earlier: canonical(walk, earlier) not in own.stated
     )
+
+
+def _suspected(own: Own, quantity: Quantity, side: Fit) -> Diagnosis | None:
+    """The wrong rule that gives a value of one figure exactly on the true values."""
+    if side.number is None or quantity.point is not None:
+        return None
+    true = context_of(_route(own.walk), quantity)
+    return suspected(true, Typed(side.number, side.half, side.figures))
 
 
 @once

@@ -100,8 +100,8 @@ Grade: TypeAlias = Judgement[Quantity]
 class Subject(NamedTuple, Generic[Topic]):
     """What statements may be about, and what they are judged by.
 
-    ``recognise`` says which wrong rules give a side; ``of_shift`` what a missing power of ten
-    shows. ``copied`` is the gauge for one number put in the place of another, ``others`` are the
+    ``recognise`` says which wrong rules give a side, ``suspect`` which one may be behind a value of
+    one figure, too short to hold it against anybody; ``of_shift`` what a missing power of ten shows. ``copied`` is the gauge for one number put in the place of another, ``others`` are the
     numbers that could have been meant, in the usual units.
     """
 
@@ -111,6 +111,7 @@ class Subject(NamedTuple, Generic[Topic]):
     others: Callable[[], Iterable[Fraction]]
     recognise: Callable[[Fit], tuple[tuple[str, ...], Diagnosis | None]]
     of_shift: Callable[[int], tuple[str, ...]]
+    suspect: Callable[[Fit], Diagnosis | None] = lambda _: None
 
 
 class _Case(NamedTuple, Generic[Topic]):
@@ -539,7 +540,7 @@ def _faulty(case: _Case[Topic], bad: int, found: Judgement[Topic]) -> Judgement[
         return found._replace(
             verdict="right", method=True, accurate=fits[-1].is_final, note="loose", slip=None
         )
-    return found
+    return found._replace(diagnosis=case.subject.suspect(here)) if len(fits) == 1 else found
 
 
 def _copied(case: _Case[Topic], at: int) -> bool:

@@ -31,6 +31,7 @@ from tutor.teaching.marking.resolving import Target, is_of_another_kind
 from tutor.teaching.marking.routes import Group
 from tutor.teaching.marking.script import Script, lookup, meant_by
 from tutor.teaching.marking.statements import Said, is_formula, is_named
+from tutor.teaching.marking.written_ways import as_written
 from tutor.teaching.quantities import DIMENSION, Quantity, Symbol
 from tutor.teaching.turn import speech_of
 from tutor.teaching.ways_of_walk import canonical
@@ -39,6 +40,7 @@ LEFT: Final = (
     "This is what the value above leaves of the whole, so it is not called wrong; no way to it is "
     "shown, so it earns no mark of its own."
 )
+STANDS_ABOVE: Final = "This value stands above already, so it is not marked down again."
 
 ONE_ALONE: Final = (
     "This is {} alone: the others do not have as much. What do capacitors share that stand one "
@@ -57,9 +59,7 @@ def judge(target: Target, said: Said, script: Script, on: Script) -> JudgedFor[S
         each = each._replace(told=ONE_ALONE.format(name))
     if each.verdict == "wrong" and _in_passing(on, target, said):
         return JudgedFor(script, None)
-    script = script._replace(
-        shown=script.shown.union(each.malrules if each.fault == "malrule" else ())
-    )
+    script = script._replace(shown=script.shown.union(_ideas_in(each)))
     if target.level is not None and each.verdict == "wrong" and each.value is not None:
         right = _equivalent(script, target.level)
         if not in_letters(right) and not in_letters(each.value):
@@ -85,6 +85,13 @@ def _fits_one_alone(script: Script, each: Grade, said: Said) -> bool:
     others = (v for q, v in values.items() if q.symbol == symbol and q != each.quantity)
     is_one = len(bearers) > 1 and bearers.count(each.quantity) == 1
     return is_one and not any(same(value, each.value) for value in others)
+
+
+def _ideas_in(each: Grade) -> tuple[str, ...]:
+    """The wrong ideas that a wrong value shows, or lets suspect."""
+    if each.fault == "malrule":
+        return each.malrules
+    return each.diagnosis.names if each.verdict == "wrong" and each.diagnosis else ()
 
 
 def _in_passing(script: Script, target: Target, said: Said) -> bool:
@@ -133,7 +140,9 @@ def _grade(script: Script, target: Target, said: Said) -> Grade:
     if each.verdict == "carried" and (again := _again(script, subject, each, said)) is not None:
         return again
     if each.verdict == "carried":
-        each = each._replace(carrying=_carrying(script))
+        is_above = not _signs(said.statement) and script.stated.get(each.quantity) == each.value
+        told = STANDS_ABOVE if is_above and each.quantity in script.wrong else ""
+        each = each._replace(carrying=_carrying(script), told=told)
     if target.quantity in given and each.verdict == "wrong":
         return each._replace(fault="arithmetic", malrules=(), given=True)
     return each._replace(guessed=target.guessed, given=target.quantity in given)
@@ -164,8 +173,12 @@ def _again(script: Script, subject: Subject[Quantity], each: Grade, said: Said) 
     statement = said.statement
     fits = [fit(subject.gauge, s, worth, statement.turned) for s in reversed(statement.sides)]
     unsaid = subject_of(own_of(script.walk, {}), each.quantity)  # as if nothing had been stated
-    names, diagnosis = next((r for f in fits if (r := unsaid.recognise(f))[0]), ((), None))
-    if each.quantity in script.stated or _is_of_one_beside(script, each, said):
+    diagnosis = next((r for f in fits if (r := unsaid.recognise(f)[1]) and r.groups), None)
+    diagnosis = as_written(diagnosis, statement.sides[0], worth, statement.turned)
+    diagnosis = diagnosis or unsaid.suspect(fits[0])
+    names = diagnosis.names if diagnosis else ()
+    is_stated = each.quantity in script.stated
+    if (is_stated and not _is_worked(said.statement)) or _is_of_one_beside(script, each, said):
         return None
     if not _is_worked(said.statement) and _is_of_one_alike(script, each):
         return None
@@ -185,17 +198,21 @@ def _again(script: Script, subject: Subject[Quantity], each: Grade, said: Said) 
         _is_as_beside(script, each) and not _is_left(said.statement)
     )
     own = script.own
-    is_led = _works_on_wrong(script, said.statement)  # and not by the rule once more
-    is_same = bool(script.shown.intersection(names))
-    if here and is_sure and not is_led and any(map(is_formula, script.mistaken)):
+    is_written = diagnosis is not None and diagnosis.is_written
+    is_led = not is_written and _works_on_wrong(script, said.statement)  # not by the rule once more
+    is_same = bool(script.shown.intersection(names)) and (is_written or not is_stated)
+    if here and is_sure and not is_led and not is_stated and any(map(is_formula, script.mistaken)):
         return each._replace(method=False, accurate=False, told=BY_WRONG_RULE)
-    if _is_by_law(own, each) or (_is_worked(said.statement) and _completes(own, each)):
+    if _is_by_law(own, each):
         return None
     if here and is_sure and not is_led and is_same:
         return wrong._replace(fault="malrule", malrules=names, diagnosis=diagnosis)
+    if is_stated or (_is_worked(said.statement) and _completes(own, each)):
+        return None
     if is_whole_for_part(own, each.quantity, each.value):
         return wrong
-    if is_swapped(own, each.quantity, each.value) and not is_rest:
+    is_idea = here and is_same and not _is_worked(said.statement)
+    if (is_idea or is_swapped(own, each.quantity, each.value)) and not is_rest:
         is_left = _completes(own, each)  # of the whole, or the same idea once more
         return each._replace(method=False, accurate=False, told=LEFT) if is_left else wrong
     known_now = {canonical(script.walk, q): v for q, v in script.walk.known.items()}
@@ -261,7 +278,7 @@ def _is_by_law(own: Own, each: Grade) -> bool:
 
 def _completes(own: Own, each: Grade) -> bool:
     """Whether it is what the pupil's own values of the other capacitors leave of a whole that they
-    divide: a wrong rule by which it was worked out as well has cost its mark before.
+    divide.
     """
     walk = own.walk
     step = walk.part_of(each.quantity.of)

@@ -90,7 +90,8 @@ def slips_in(grades: Sequence[Judgement[Topic]]) -> list[Judgement[Topic]]:
     found: dict[object, Judgement[Topic]] = {}
     for each in grades:
         if each.verdict == "wrong" and all(each.quantity != o.quantity for o in found.values()):
-            found.setdefault(each.malrules or each.quantity, each)
+            idea = each.malrules or (each.diagnosis.names if each.diagnosis else ())
+            found.setdefault(idea or each.quantity, each)
     return list(found.values())[:2]
 
 

@@ -82,7 +82,7 @@ def _wrong(context: Context, each: Grade, name: str) -> str:
         return _recognised(context, each, name)
     if each.fault == "arithmetic":
         return slip(each, name, _said(context, each))
-    if each.fault == "malrule":
+    if each.fault == "malrule" or each.diagnosis is not None:
         return _recognised(context, each, name)
     return _not_following(context, each, name)
 
