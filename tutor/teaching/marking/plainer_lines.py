@@ -19,6 +19,7 @@ from tutor.teaching.marking.values_in_short import (
     one_by_one,
     told_once,
     unparted,
+    with_index,
     with_prefix,
     with_unit_of_all,
     without_way,
@@ -400,11 +401,13 @@ REWRITINGS: Final[tuple[Rewriting, ...]] = (
         r" \1",
     ),
     Rewriting(
-        "index in brackets: Q(1) = is of Q_1",
+        "index apart: Q(1) = and V 1 = are of Q_1 and V_1, Qmax, 2 = and Qmax 2 = of Qmax2",
         re.compile(
-            r"(?<![A-Za-z0-9_])([CQVUE])\(\s*(\d{1,4}|[a-z]{1,4})\s*\)(?=\s*(?:=|:|→|⇒|-{1,2}>))"
+            r"(?<![\w/*×·+-])(?<![A-Z\d)/*×·+-] )([CQVUE])"
+            r"(?:_?([a-z]{1,4})(?:\(|\s*,)\s*|_?([a-z]{1,4}) |\(| )"
+            r"\s*(\d{1,4}|(?<=\()[a-z]{1,4})(?:\s*\))?(?=\s*(?:=|:|→|⇒|-{1,2}>))"
         ),
-        r"\1_\2",
+        with_index,
     ),
     Rewriting(
         "columns: parted by slashes, each with a colon behind its heading",

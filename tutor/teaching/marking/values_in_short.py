@@ -40,6 +40,12 @@ def unparted(found: re.Match[str]) -> str:
     return re.sub(r";|\bor\b", ",", found[0])
 
 
+def with_index(found: re.Match[str]) -> str:
+    """A name with the index that stands apart from its letter, and what it is called between."""
+    called = found[2] or found[3]
+    return f"{found[1]}{called}{found[4]}" if called else f"{found[1]}_{found[4]}"
+
+
 def with_prefix(found: re.Match[str]) -> str:
     """A capacitance in powers of ten with a prefix, in which words tell capacitors."""
     power = next((each for each in _PREFIXES if each >= int(found[2])), 12)
