@@ -57,14 +57,15 @@ def test_spread_is_by_value_and_by_wrong_idea(tmp_path: Path) -> None:
     led = led_in(tmp_path)
     said(led, "reveal", "next", "reveal", "next")  # now: what is C23?
     # Product over sum on two side by side gives 45/14 = 3.21 (worked by hand).
-    said(led, "9 14 uF", "14.0", "3 3.21 uF", "2 45/14", "I don't know", "wibble", "14 V")
+    said(led, "9 14 uF", "14.0", "3 3.21 uF", "2 45/14", "I don't know", "1 wibble",
+         "14 V")
     told = text_in(said(led, "spread")[0])
     assert "14 uF (right) | 10" in told
     assert "uses the reciprocal rule on capacitors side by side | 5" in told
     assert "wibble (could not be read) | 1" in told
     assert "I don't know | 1" in told
     assert "gives a value the unit of another quantity | 1" in told
-    assert "Right in all | 10 of 18" in told
+    assert "Right in all | 10 of 17" in told
     assert "talk in pairs" in told
 
 
@@ -91,6 +92,36 @@ def test_what_is_shared_counts_as_right_without_its_reason(tmp_path: Path) -> No
     assert "p.d. (right) | 13" in told
     assert "charge | 12" in told
     assert "says that a parallel set shares its charge | 12" in told
+
+
+def test_a_value_where_it_is_asked_what_is_shared_answers_another_question(tmp_path: Path) -> None:
+    led = led_in(tmp_path)
+    said(led, "reveal", "next")
+    assert "another question than this one: '14 uF'" in text_in(said(led, "9 14 uF, 3 p.d.")[0])
+    told = text_in(said(led, "spread")[0])
+    assert "14 uF (answers another question) | 9" in told
+    assert "Right in all | 3 of 12" in told
+    assert "14 uF" not in text_in(said(led, "reveal")[0])
+    said(led, "next", "9 14 uF, 3 p.d.")  # which is asked now
+    assert "14 uF (right) | 9" in text_in(said(led, "spread")[0])
+
+
+def test_a_word_that_is_no_answer_is_not_noted_and_no_share_counts_it(tmp_path: Path) -> None:
+    led = led_in(tmp_path)
+    said(led, "reveal", "next")
+    assert "Not noted: 'where'" in text_in(said(led, "where")[0])
+    said(led, "8 p.d., 2 charge, 2 banana")
+    assert "Right in all | 8 of 10" in text_in(said(led, "spread")[0])
+
+
+def test_a_reveal_says_what_speaks_against_other_choices(tmp_path: Path) -> None:
+    led = led_in(tmp_path)
+    said(led, "8 C1 C2, 5 C2 C3")
+    told = text_in(said(led, "reveal")[0])
+    assert told.index("Three plates meet at P") < told.index("C2 and C3 can be combined. Take")
+    other = led_in(tmp_path, name="other.jsonl")
+    said(other, "8 C1 C2", "explain")  # where it has been told it is not told again
+    assert "Three plates meet" not in text_in(said(other, "reveal")[0])
 
 
 def test_nothing_of_the_answers_reaches_the_class_before_the_reveal(tmp_path: Path) -> None:

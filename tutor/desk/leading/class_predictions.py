@@ -24,8 +24,11 @@ from tutor.teaching.walk import Walk, next_question
 
 # Of an answer in several parts the first of these that was met counts.
 WEIGHTIEST: tuple[Verdict, ...] = ("wrong", "right", "incomplete", "unread")
-JudgedAs: TypeAlias = Literal["right", "wrong", "incomplete", "unread", "unsure"]
-OUTCOMES: tuple[JudgedAs, ...] = ("right", "wrong", "incomplete", "unsure", "unread")
+JudgedAs: TypeAlias = Literal["right", "wrong", "incomplete", "elsewhere", "unread", "unsure"]
+OUTCOMES: tuple[JudgedAs, ...] = (
+    "right", "wrong", "incomplete", "elsewhere", "unsure", "unread"
+)
+NO_ANSWER: tuple[JudgedAs, ...] = ("elsewhere", "unread", "unsure")
 
 
 class Prediction(NamedTuple):
@@ -38,7 +41,8 @@ class Prediction(NamedTuple):
 
 class JudgedPrediction(NamedTuple):
     """An answer judged: ``same`` is equal for answers that come to the same, ``malrules`` give it,
-    and ``reply`` is what a learner alone would have been told.
+    and ``reply`` is what a learner alone would have been told. What answers another question than
+    the one in hand is ``elsewhere``, right there or wrong.
     """
 
     outcome: JudgedAs
@@ -72,6 +76,11 @@ class Spread(NamedTuple):
         return sum(row.times for row in self.rows)
 
     @property
+    def read(self) -> int:
+        """How many of them could be read."""
+        return sum(row.times for row in self.rows if row.outcome != "unread")
+
+    @property
     def right(self) -> int:
         """How many of them are right."""
         return sum(row.times for row in self.rows if row.outcome == "right")
@@ -100,6 +109,8 @@ def judge(talk: Conversation, text: str) -> JudgedPrediction:
     verdicts = [m for m in reply.messages if m.verdict is not None] if reply is not None else []
     if reply is None or not verdicts:
         return JudgedPrediction("unread", plain(text))
+    if not _is_of_question(talk, verdicts):
+        return JudgedPrediction("elsewhere", f"elsewhere {plain(text)}")
     first = min(verdicts, key=lambda m: WEIGHTIEST.index(m.verdict or "unread"))
     outcome: JudgedAs = first.verdict or "unread"
     if outcome == "incomplete" and _lacks_its_reason(talk, reply.talk):
@@ -145,6 +156,19 @@ def _heard(talk: Conversation, text: str) -> tuple[str, Replied | None]:
         return act, hear(talk, text) if is_heard else None
     except Refusal:
         return "", None
+
+
+def _is_of_question(talk: Conversation, verdicts: Sequence[Message]) -> bool:
+    """Whether something of an answer is about the question in hand, as a value is not where it is
+    asked what is shared.
+    """
+    task = talk.in_hand
+    asked = next_question(task) if isinstance(task, Walk) else None
+    if asked is None:
+        return True
+    of_sharing = ("shares", "reason")
+    abouts = of_sharing if asked.about in of_sharing else (asked.about,)
+    return any(m.about in abouts and m.of in (None, asked.quantity) for m in verdicts)
 
 
 def _lacks_its_reason(before: Conversation, after: Conversation) -> bool:
@@ -198,9 +222,9 @@ Journal of Physics 69, 2001, 970; the bounds from memory)."""
 
 def advice(spread: Spread) -> str:
     """What usually helps after such a spread."""
-    if spread.answers < A_FEW:
+    if spread.read < A_FEW:
         return "These are too few to go by shares: ask one or two for their reasons."
-    share = 100 * spread.right / spread.answers
+    share = 100 * spread.right / spread.read
     if share < FEW_RIGHT:
         return "Few are right: 'hint' or 'explain', then 'again'."
     if share <= MOST_RIGHT:

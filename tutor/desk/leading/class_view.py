@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from tutor.desk.leading.class_predictions import Spread
+from tutor.desk.leading.class_predictions import NO_ANSWER, Spread
 from tutor.desk.leading.kept_session import AFTER_WORDS
 from tutor.desk.leading.posed import PutQuestion
 from tutor.desk.leading.session import Session
@@ -57,10 +57,10 @@ def _asked(posed: PutQuestion) -> Iterator[Message]:
 
 def rounds_table(posed: PutQuestion, spreads: Sequence[Spread]) -> Columns | None:
     """The rounds side by side for a class, once its question is revealed; a few are not counted
-    out. None where nobody gave an answer that can be read.
+    out. None where nobody gave an answer to it that can be read.
     """
     columns = [
-        {row.said: row.times for row in spread.rows if row.outcome not in ("unread", "unsure")}
+        {row.said: row.times for row in spread.rows if row.outcome not in NO_ANSWER}
         for spread in spreads
     ]
     said = dict.fromkeys(text for column in columns for text in column)

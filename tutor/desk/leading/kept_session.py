@@ -19,7 +19,7 @@ Judging = Callable[[PutQuestion, str], JudgedPrediction]
 
 OUTCOME_WORDS: Mapping[str, str] = MappingProxyType({
     "right": "right", "wrong": "", "incomplete": "right as far as it goes",
-    "unread": "could not be read", "unsure": "",
+    "elsewhere": "answers another question", "unread": "could not be read", "unsure": "",
 })
 AFTER_WORDS: Mapping[str, str] = MappingProxyType({
     "": "First", "discussion": "After talking", "hint": "After a hint",

@@ -71,6 +71,15 @@ class PutQuestion(NamedTuple):
         return question is not None and question.about == "shares"
 
     @property
+    def is_choice(self) -> bool:
+        """Whether it asks which capacitors to take, which is told without what speaks for them:
+        that is asked next.
+        """
+        task = self.talk.in_hand
+        question = next_question(task) if isinstance(task, Walk) else None
+        return question is not None and question.about == "choice"
+
+    @property
     def listing(self) -> str:
         """What is given, in words."""
         said = TASKS[type(self.talk.in_hand)].points(self.talk.in_hand).messages
@@ -101,10 +110,11 @@ class PutQuestion(NamedTuple):
         """With a hint or an explanation told to all."""
         return self._replace(helps=(*self.helps, text), since=how)
 
-    def revealed(self) -> PutQuestion:
-        """With its answer told."""
+    def revealed(self, against: str = "") -> PutQuestion:
+        """With its answer told, after what speaks ``against`` others."""
         reply = told(self.talk)
         said = tuple(m for m in reply.messages if m.kind not in ("ask", "close"))
+        said = (Message("say", against), *said) if against else said
         if reply.talk.over and isinstance(reply.talk.problem, Telling):
             cautions = "\n".join(reply.talk.problem.story.cautions)
             said = (*said, Message("say", cautions)) if cautions else said

@@ -179,10 +179,9 @@ def _explained(session: Session, event: Happening) -> Session:
 
 
 def _revealed(session: Session, event: Happening) -> Session:
-    del event
     if not session.is_asking or session.posed is None:
         return session
-    return session._replace(posed=session.posed.revealed(), stage="revealed")
+    return session._replace(posed=session.posed.revealed(event.get("text", "")), stage="revealed")
 
 
 def twin_in(session: Session) -> PutQuestion | None:

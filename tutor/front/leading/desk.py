@@ -10,7 +10,7 @@ from types import MappingProxyType
 from typing import Literal, NamedTuple, TypeAlias
 
 from grammar.records import Refusal
-from tutor.desk.leading.class_predictions import Spread, advice
+from tutor.desk.leading.class_predictions import NO_ANSWER, JudgedAs, Spread, advice
 from tutor.desk.leading.class_view import class_view, rounds_table
 from tutor.desk.leading.kept_session import AFTER_WORDS, OUTCOME_WORDS
 from tutor.desk.leading.led import Led
@@ -46,6 +46,10 @@ end        end for good: what is kept has no names, and groups under five as 'a 
            --record the first answers of who gave a name go into that record"""
 NOT_NOW = "That is for a question that is being asked. 'next' goes on."
 FIRST_REVEAL = "The question is still open: 'reveal' tells its answer, then 'next' goes on."
+NO_COMMAND = (
+    "Not noted: '{0}' is no answer to this question that can be read, and 'help' lists no such word. "
+    "To count it all the same, write 1 × {0}"
+)
 NO_ANSWERS = "There are no answers yet. Type them, one a line, or as a tally."
 
 
@@ -75,21 +79,29 @@ def hear_lead(led: Led, line: str) -> DeskReply:
         return _so_far(led)
     if not led.session.is_asking:
         return own("No question is open. 'next' goes on, 'help' lists what can be typed.")
-    found = enumerate(answers_in(line))
-    taken = [_said(led, text, times, place) for place, (times, text) in found]
+    given = answers_in(line)
+    texts = [text for _, text in given]
+    if given == [(1, line.strip())] and list(_judged_as(led, "unread", texts)):
+        return own(NO_COMMAND.format(line.strip()))
+    taken = [_said(led, text, times, place) for place, (times, text) in enumerate(given)]
     led.take(taken)
     noted = ", ".join(f"{each['times']} × {each['text']}" for each in taken)
-    told = [f"Noted: {noted}", *_unread(led, [str(each["text"]) for each in taken])]
-    return DeskReply("own", (*own(*told).parts, *_so_far(led).parts))
+    return DeskReply("own", (*own(f"Noted: {noted}", *_no_answers(led, texts)).parts,
+                             *_so_far(led).parts))
 
 
-def _unread(led: Led, texts: list[str]) -> Iterator[str]:
+def _no_answers(led: Led, texts: list[str]) -> Iterator[str]:
     """Which of the texts are no answer to the question that is open."""
+    if unread := list(_judged_as(led, "unread", texts)):
+        yield f"Not read as an answer to this question: {listed(unread)}."
+    if elsewhere := list(_judged_as(led, "elsewhere", texts)):
+        yield f"An answer to another question than this one: {listed(elsewhere)}."
+
+
+def _judged_as(led: Led, outcome: JudgedAs, texts: list[str]) -> Iterator[str]:
     posed = led.session.posed
     assert posed is not None, "asked while a question is open"
-    found = [f"'{text}'" for text in texts if led.judging(posed, text).outcome == "unread"]
-    if found:
-        yield f"Not read as an answer to this question: {listed(found)}."
+    yield from (f"'{each}'" for each in texts if led.judging(posed, each).outcome == outcome)
 
 
 def _said(led: Led, text: str, times: int, place: int = 0) -> Happening:
@@ -155,7 +167,7 @@ def _tables(posed: PutQuestion, spreads: list[Spread]) -> Iterator[Columns]:
          *(str(column.get(said, 0)) for column in columns))
         for said, row in rows.items()
     ]
-    right = ("Right in all", *(f"{spread.right} of {spread.answers}" for spread in spreads))
+    right = ("Right in all", *(f"{spread.right} of {spread.read}" for spread in spreads))
     yield Columns("Answers", ("Answer", *heads), (*said_of, right))
     ideas = [dict(spread.ideas) for spread in spreads]
     if names := dict.fromkeys(name for column in ideas for name in column):
@@ -170,7 +182,7 @@ def _which(led: Led) -> DeskReply:
     if posed is None:
         return own(NOT_NOW)
     spread = led.spread(posed, posed.rounds[-1])
-    said = [row.said for row in spread.rows if row.outcome not in ("unread", "unsure")]
+    said = [row.said for row in spread.rows if row.outcome not in NO_ANSWER]
     if not said:
         return own(NO_ANSWERS)
     Random(f"{posed.number} {posed.round}").shuffle(said)
@@ -208,13 +220,19 @@ def _explain(led: Led) -> DeskReply:
         return own(NOT_NOW)
     if posed.is_two_way:
         return own("Of two answers, what is said of one tells the other: 'hint' or 'reveal'.")
+    told = _overlooked(led, posed)
+    if not told:
+        return own("No wrong idea is recognised among the answers: 'hint' or 'reveal'.")
+    led.happened({"event": "explained", "text": told})
+    return now_before_the_class(led)
+
+
+def _overlooked(led: Led, posed: PutQuestion) -> str:
+    """What the wrong ideas that were met most overlook; '' where none is recognised."""
     spread = led.spread(posed, posed.rounds[-1])
     met = [row for row in spread.rows if row.outcome == "wrong" and row.malrules]
     told = dict.fromkeys(led.judging(posed, row.said).reply for row in met[:MOST_EXPLAINED])
-    if not told:
-        return own("No wrong idea is recognised among the answers: 'hint' or 'reveal'.")
-    led.happened({"event": "explained", "text": "\n".join(told)})
-    return now_before_the_class(led)
+    return "\n".join(told)
 
 
 def _twin(led: Led) -> DeskReply:
@@ -228,9 +246,11 @@ def _twin(led: Led) -> DeskReply:
 
 
 def _reveal(led: Led) -> DeskReply:
-    if _open_question(led) is None:
+    posed = _open_question(led)
+    if posed is None:
         return own(NOT_NOW)
-    led.happened({"event": "revealed"})
+    against = _overlooked(led, posed) if posed.is_choice else ""
+    led.happened({"event": "revealed", "text": "" if against in posed.helps else against})
     return now_before_the_class(led)
 
 
