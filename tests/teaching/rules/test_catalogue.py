@@ -25,6 +25,11 @@ SEEN = Observation("V1", "a pair", ("S21",), "value", "wrong")  # which rests on
     # two remedies, and one of the two skills is neither asked nor rested on
     (("splits-the-pd-equally", "whole-equivalent-for-a-part"), False,
      ("splits-the-pd-equally", "whole-equivalent-for-a-part"), ("S21",)),
+    # a likely idea, and two things that are rare: no more is laid at the door of points and wires
+    (("pd-in-proportion-to-capacitance", "potential-for-pd", "copies-a-neighbours-value"), False,
+     ("pd-in-proportion-to-capacitance", "potential-for-pd", "copies-a-neighbours-value"),
+     ("S21",)),
+    (("copies-a-neighbours-value",), True, ("copies-a-neighbours-value",), ("S05",)),
     # what S21 rests on may be to blame as well
     (("upside-down-pd",), True, ("upside-down-pd",), ("S02",)),
     (("wrong-kind-of-unit",), True, ("wrong-kind-of-unit",), ()),

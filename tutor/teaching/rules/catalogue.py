@@ -53,6 +53,9 @@ MAIN_SKILL: Mapping[str, str] = MappingProxyType({
 REMEDY_OF: Mapping[str, str] = MappingProxyType({
     rule.name: rule.remedy for rule in reversed(CATALOGUE)
 })
+_RANK_OF: Mapping[str, int] = MappingProxyType({
+    rule.name: rule.rank for rule in reversed(CATALOGUE)
+})
 
 
 # Which skills stand behind a wrong answer, by the wrong rules that give it.
@@ -64,16 +67,23 @@ ANY_SKILL: Final = frozenset({"wrong-kind-of-unit"})
 
 def blaming(seen: Observation, names: tuple[str, ...]) -> Observation:
     """A wrong answer with the wrong rules behind it: if one remedy serves them all, the first of
-    them stands for it. Blamed are skills of the question and what these rest on; where the rules
-    belong to others, as a unit of another quantity may to any question, those in hand.
+    them stands for it. Blamed are skills of the question and what these rest on, those of the
+    likeliest rules; where these belong to others, as a unit of another quantity may to any
+    question, those in hand.
     """
     remedies = {REMEDY_OF.get(name, name) for name in names}
     sure = len(remedies) == 1
     kept = names[:1] if sure else names
     near = {*seen.skills, *(code for skill in seen.skills for code in before(skill))}
-    theirs = () if ANY_SKILL.issuperset(kept) else blamed(kept)
+    theirs = () if ANY_SKILL.issuperset(kept) else blamed(_likeliest(kept))
     to_blame = tuple(code for code in theirs if code in near)
     return seen._replace(malrules=kept, sure=sure, blamed=to_blame)
+
+
+def _likeliest(names: tuple[str, ...]) -> list[str]:
+    """Those of them that are met most: no slip of the hand where a wrong idea gives as much."""
+    ranks = [_RANK_OF.get(name, 0) for name in names]
+    return [name for name, rank in zip(names, ranks, strict=True) if rank == min(ranks)]
 
 
 def blamed(names: Iterable[str]) -> tuple[str, ...]:
