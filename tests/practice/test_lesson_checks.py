@@ -169,6 +169,11 @@ def test_one_look_finds_the_faults_of_every_kind() -> None:
         ),
         ('network = "4 uF -- 12 uF"', "different help give nearly one number: one who"),
         ('network = "8 uF, across 15 V"\nask = ["bounds"]', "so nothing is asked"),
+        (
+            'text = "What do they come to?"\nvalue = "10"\nbecause = "So."\n'
+            'skills = ["adding in parallel"]',
+            "The value 10 has no unit.",
+        ),
     ],
 )
 def test_values_that_hide_something_are_warned_of(task: str, words: str) -> None:

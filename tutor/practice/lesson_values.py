@@ -7,12 +7,14 @@ from fractions import Fraction
 from itertools import combinations
 from typing import Final
 
+from grammar.measures import PURE
 from grammar.records import Dimension, Refusal
 from grammar.writing import write_number
 from tutor.circuit.network import Problem
 from tutor.circuit.reduction import reduce
 from tutor.circuit.values import Value, in_letters
 from tutor.practice.lesson_trials import Trial
+from tutor.practice.own_choices import value_of
 from tutor.teaching.rules.catalogue import SKILL_OF
 from tutor.teaching.rules.idea_texts import idea_in_words
 from tutor.teaching.rules.separation import Separation
@@ -35,6 +37,12 @@ def _found(trial: Trial) -> Iterator[tuple[str, str]]:
         yield (
             "No step of this network needs what ask names, so nothing is asked.",
             "Name a skill that one of its steps needs, or leave ask out.",
+        )
+    choice = trial.exercise.choice
+    if choice is not None and not choice.wrong and value_of(choice.right).dims == PURE:
+        yield (
+            f"The value {choice.right.strip()} has no unit.",
+            'Write it with its unit, as in value = "25.2 uC", unless it is a plain number.',
         )
     if trial.problem is not None:
         yield from _plain(trial.problem)

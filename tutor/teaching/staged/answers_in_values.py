@@ -511,10 +511,13 @@ def _take_right(telling: Telling, ask: Ask, at: int, judged: Judged) -> Told:
     if judged.value is not None and judged.value != ask.right and ask.name:
         own = {**own, ask.name: judged.value}
     rightly = {**telling.rightly, ask.key: telling.rightly.get(ask.key, 0) + 1}
-    known = telling._replace(own=own, found=telling.found | {at}, rightly=rightly)
+    no_unit = judged.bare and ask.dimension is not None and ask.right != 0
+    known = telling._replace(own=own, found=telling.found | {at}, rightly=rightly,
+                             reminded=telling.reminded or no_unit)
     is_asked = at == telling.asked_at
     lead = "Right." if is_asked else f"{ask.called or 'That'} is right, ahead of its question."
-    text = f"{lead} {ask.because}".rstrip()
+    unit = "Write the unit with it." if no_unit and not telling.reminded else ""
+    text = " ".join(filter(None, (lead, ask.because, unit)))
     return TurnOf(known, (verdict_on(ask, at, text, "right"), revealed(telling, ask, at)))
 
 

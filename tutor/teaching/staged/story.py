@@ -150,7 +150,7 @@ class Telling(NamedTuple):
     ``asked_back`` is what is asked in the place of the question in hand; both are about the
     question at the place ``back_to``, where that is another one. ``rightly``
     counts right values in a row by the key of their questions. ``in_full`` is the whole story
-    where its end alone is asked.
+    where its end alone is asked. ``reminded``: a unit that was missing has been spoken of.
     """
 
     story: Story
@@ -172,6 +172,7 @@ class Telling(NamedTuple):
     source: StorySource | None = None
     rightly: Mapping[str, int] = MappingProxyType({})
     in_full: Story | None = None
+    reminded: bool = False
 
     @property
     def ask(self) -> Ask | None:
