@@ -47,7 +47,7 @@ def test_what_is_no_network_of_capacitors_is_refused(case):
     "3 uF, across -12 V",
 ])  # fmt: skip
 def test_a_sign_below_zero_is_refused_and_not_passed_over(text: str) -> None:
-    with pytest.raises(Refusal, match="(?:less than|below) zero"):
+    with pytest.raises(Refusal, match=r"(?:less than|below) zero"):
         readings_of(text)
 
 

@@ -47,8 +47,8 @@ end        end for good: what is kept has no names, and groups under five as 'a 
 NOT_NOW = "That is for a question that is being asked. 'next' goes on."
 FIRST_REVEAL = "The question is still open: 'reveal' tells its answer, then 'next' goes on."
 NO_COMMAND = (
-    "Not noted: '{0}' is no answer to this question that can be read, and 'help' lists no such word. "
-    "To count it all the same, write 1 × {0}"
+    "Not noted: '{0}' is no answer to this question that can be read, and 'help' lists no such "
+    "word. To count it all the same, write 1 × {0}"
 )
 NO_ANSWERS = "There are no answers yet. Type them, one a line, or as a tally."
 

@@ -101,7 +101,8 @@ class Subject(NamedTuple, Generic[Topic]):
     """What statements may be about, and what they are judged by.
 
     ``recognise`` says which wrong rules give a side, ``suspect`` which one may be behind a value of
-    one figure, too short to hold it against anybody; ``of_shift`` what a missing power of ten shows. ``copied`` is the gauge for one number put in the place of another, ``others`` are the
+    one figure, too short to hold it against anybody; ``of_shift`` what a missing power of ten
+    shows. ``copied`` is the gauge for one number put in the place of another, ``others`` are the
     numbers that could have been meant, in the usual units.
     """
 
