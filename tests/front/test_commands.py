@@ -186,6 +186,11 @@ def test_a_command_nearly_named_is_asked_about(
     assert f"Did you mean {meant}?" in " ".join(capsys.readouterr().err.split())
 
 
+def test_nobody_is_asked_whether_they_mean_nothing(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["explain", "3 uF", "--rehearse"]) == 2
+    assert "Did you mean" not in capsys.readouterr().err
+
+
 def test_a_fault_of_the_program_is_one_line(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:

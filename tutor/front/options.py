@@ -69,7 +69,7 @@ def _meant(message: str) -> str:
 
     word, _, choices = message.partition("invalid choice: ")[2].partition(" (choose from ")
     near = get_close_matches(word.strip("'"), choices.strip(")").replace("'", "").split(", "), 1)
-    return f". Did you mean {near[0]}?" if near else ""
+    return f". Did you mean {near[0]}?" if word and near else ""
 
 
 class Options(NamedTuple):
