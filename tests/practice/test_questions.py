@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from functools import cache
+from itertools import permutations
 
 import pytest
 
@@ -23,7 +24,7 @@ from tutor.teaching.exchange import begin_story, hear
 from tutor.teaching.rules.catalogue import BY_OTHER_SIGNS, CATALOGUE
 from tutor.teaching.settings import Settings
 from tutor.teaching.skills import BY_CODE
-from tutor.teaching.staged.choosing import LETTERS, is_lettered
+from tutor.teaching.staged.choosing import LETTERS, is_lettered, named
 from tutor.teaching.staged.orders_said import levels_in
 from tutor.teaching.staged.story import Ask, Story
 
@@ -197,6 +198,19 @@ def test_letters_words_and_orders() -> None:
         assert verdict.text.endswith(f"Type one of the letters: {', '.join(LETTERS[:3])} or d.")
         assert again.kind == "ask"
     assert hear(about(telling), "hint").messages[0].kind == "hint"
+
+
+def test_an_order_is_taken_by_its_signs() -> None:
+    """Every order of the three that is not among the entries is none of them."""
+    names = ("C1", "C2", "C3")
+    for seed in range(6):
+        told = story_of_question(make_question("rank the charges", seed))
+        (ask,) = told.asks
+        entries = {order for option in ask.options for order in option.words[1:]}
+        for first, then, last in permutations(names):
+            order = f"{first} > {then} > {last}"
+            said = [option.words[0] for option in named(ask, order)]
+            assert bool(said) == (order in entries), (seed, order)
 
 
 def test_pairs_may_be_named() -> None:

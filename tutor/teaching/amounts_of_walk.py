@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from typing import NamedTuple
 
 from grammar.records import Refusal
 from tutor.teaching.amounts import Sayable, Slot, values_told
@@ -10,7 +11,11 @@ from tutor.teaching.asked_back import AskedBack, ValuesHeard, values_heard
 from tutor.teaching.claims import read, state
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules.context import context_on
+from tutor.teaching.said_of_each import said_of_each
+from tutor.teaching.speech import listed
 from tutor.teaching.walk import Aside, Walk, given, next_question, question_about
+
+MANY = 2  # each is said of so many at least
 
 
 def in_names(walk: Walk, line: str) -> str | None:
@@ -18,6 +23,37 @@ def in_names(walk: Walk, line: str) -> str | None:
     told = values_told(_sayable(walk), line)
     written = [f"{each.slot.key} = {each.amount}" for each in told]
     return ", ".join(dict.fromkeys(written)) or None
+
+
+class SaidOfEach(NamedTuple):
+    """An amount that is said of each under the names to be judged, and what is said before."""
+
+    line: str
+    lead: str = ""
+
+
+def of_each_in_names(walk: Walk, line: str) -> SaidOfEach | None:
+    """An amount that is said of each, where it is asked of one of them: under the name of each
+    where it is so, else under those alone of which it is not; None for other lines.
+    """
+    sayable = _sayable(walk)
+    asked, in_hand = sayable.asked, sayable.in_hand
+    if asked is None or asked.owner not in in_hand or len(in_hand) < MANY:
+        return None
+    said = said_of_each(sayable, line)
+    if said is None or said.symbol not in (None, asked.symbol):
+        return None
+    amount = f"{said.number} {said.unit}".strip()
+    each = [slot for slot in sayable.slots if (slot.symbol, slot.owner) in {
+        (asked.symbol, name) for name in in_hand
+    }]
+    wrong = [slot for slot in each if not slot.fits(amount)]
+    if not asked.fits(amount) or not wrong:
+        names = [asked.key, *(slot.key for slot in each if slot.key != asked.key)]
+        return SaidOfEach(", ".join(f"{name} = {amount}" for name in names))
+    others = listed([f"{slot.owner}" for slot in wrong])
+    lead = f"On {asked.owner} that is so; on {others} it is not."
+    return SaidOfEach(f"{wrong[0].key} = {amount}", lead)
 
 
 def to_asked_back(walk: Walk, aside: Aside, line: str) -> ValuesHeard | None:

@@ -51,6 +51,7 @@ from tutor.teaching.reading.said_values import Unsettled, with_unit
 from tutor.teaching.reading.spoken_words import meanings_of
 from tutor.teaching.referring import with_names
 from tutor.teaching.rules.rule_text import in_terms
+from tutor.teaching.said_of_each import EVERY
 from tutor.teaching.turn import (
     Turn,
     ask_again,
@@ -97,6 +98,8 @@ def answer(walk: Walk, line: str) -> Turn:
     question = next_question(walk)
     if question is None:
         return requests.done(walk)
+    if (of_each := _of_each(walk, question, line)) is not None:
+        return of_each
     turn = hear_each(walk, question, line, _one_answer)
     if question.about == "choice" and (apart := _with_value_apart(walk, question, line, turn)):
         return apart
@@ -116,6 +119,30 @@ def answer(walk: Walk, line: str) -> Turn:
         is_more = any(v != "right" for v in heard) or len(heard_again) > len(heard)
         return again if is_more else turn
     return again if "unread" in heard and "unread" not in heard_again else turn
+
+
+def _of_each(walk: Walk, question: Question, line: str) -> Turn | None:
+    """What follows an amount that is said of each, judged for all of them; None for other lines."""
+    if question.about not in VALUE_QUESTIONS or not EVERY.search(line):
+        return None
+    from tutor.teaching.amounts_of_walk import of_each_in_names  # late: seldom said
+
+    said = of_each_in_names(walk, line)
+    if said is None:
+        return None
+    turn = hear_each(walk._replace(aside=None), question, said.line, _one_answer)
+    judged = next((each for each in turn.messages if each.verdict == "wrong"), None)
+    return _not_of_each(turn, said.lead, judged) if said.lead and judged else turn
+
+
+def _not_of_each(turn: Turn, lead: str, judged: Message) -> Turn:
+    """What is so on one and said of each: why it is not so on another, and the question once more.
+    How it came about is plain, so no wrong idea is looked for.
+    """
+    text = lead if judged.malrules else f"{lead} {judged.text}"
+    seen = judged.seen and judged.seen._replace(malrules=(), blamed=(), sure=False)
+    told = judged._replace(text=text, malrules=(), seen=seen)
+    return ask_again(turn.task._replace(aside=None), [told])
 
 
 def _with_value_apart(walk: Walk, question: Question, line: str, turn: Turn) -> Turn | None:

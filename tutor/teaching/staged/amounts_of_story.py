@@ -15,6 +15,7 @@ from tutor.teaching.amounts import Sayable, Slot, points_alone, values_told
 from tutor.teaching.asked_back import AskedBack, ValuesHeard, values_heard
 from tutor.teaching.judging import judge
 from tutor.teaching.quantities import SYMBOL, Symbol
+from tutor.teaching.said_of_each import said_of_each
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.measuring import JudgedValue, judged_as
 from tutor.teaching.staged.story import Ask, Telling
@@ -44,6 +45,47 @@ def judged_values(telling: Telling, line: str) -> tuple[JudgedValue, ...]:
             return ()
         found.append(JudgedValue(at, judged_as(telling, at, measure), measure))
     return tuple(found)
+
+
+def of_each(telling: Telling, line: str) -> tuple[JudgedValue, ...]:
+    """An amount that is said of each, where one question after the other asks for it of several:
+    judged for all of them, or for those alone of which it is not so. Nothing for other lines.
+    """
+    asked = [slot for slot in _asked(telling) if slot.is_open and slot.owner]
+    said = said_of_each(_sayable(telling, asked), line)
+    measure = _measure(f"{said.number} {said.unit}".strip()) if said is not None else None
+    if said is None or measure is None:
+        return ()
+    amount = f"{said.number} {said.unit}".strip()
+    at_hand = [slot for slot in asked if slot.key == telling.at]
+    runs = [
+        run for run in _runs(asked) if len({slot.owner for slot in run}) > 1
+        and said.symbol in (None, run[0].symbol) and (
+            any(slot in run for slot in at_hand)
+            or (said.symbol and any(slot.fits(amount) for slot in run))
+        )
+    ]
+    if len(runs) != 1:
+        return ()
+    wrong = [slot for slot in runs[0] if not slot.fits(amount)]
+    first = runs[0][0]
+    slots = wrong[:1] if wrong and first.fits(amount) else runs[0]
+    return tuple(
+        JudgedValue(at, judged_as(telling, at, measure), measure)
+        for slot in slots if isinstance(at := slot.key, int)
+    )
+
+
+def _runs(slots: list[Slot]) -> list[list[Slot]]:
+    """Values of one kind that are asked one right after the other."""
+    runs: list[list[Slot]] = []
+    for slot in slots:
+        last = runs[-1][-1] if runs else None
+        if last is not None and last.symbol == slot.symbol and slot.moment == last.moment + 1:
+            runs[-1].append(slot)
+        else:
+            runs.append([slot])
+    return runs
 
 
 def true_beside(telling: Telling, line: str) -> str | None:

@@ -84,6 +84,8 @@ def named(ask: Ask, line: str) -> list[Option]:
     written = _entry(ask, line)
     if written is not None:
         return [option for option in ask.options if option.words[0] == written]
+    if _tells_an_order(ask.options, head):  # where a name stands is not all of it
+        return [o for o in ask.options if any(_same(word, head) for word in o.words[1:])]
     whole = [o for o in ask.options if any(_same(word, line) for word in o.words[1:])]
     return whole or _of_the_list(ask, line)
 
@@ -331,7 +333,7 @@ def answers(telling: Telling, line: str) -> bool:
 def offered(options: Sequence[Option], lettered: bool, line: str = "") -> str:
     """What may be typed, after a line that names none of the answers."""
     if lettered:
-        if re.search("[<>]", line):
+        if _tells_an_order(options, line):
             return f"That order is not among these. {offered(options, lettered)}"
         *most, last = [option.words[0] for option in options]
         return f"Type one of the letters: {', '.join(most)} or {last}."
@@ -417,6 +419,18 @@ def _entry(ask: Ask, line: str) -> str | None:
 def _signed(text: str) -> str:
     """A text with its signs, which `plain` leaves out, and no more than these to tell it by."""
     return re.sub(r"\s+", " ", MICRO.sub("u", text.replace("−", "-"))).strip(" .").lower()
+
+
+_COMPARES = re.compile("[<>=]")
+
+
+def _tells_an_order(options: Sequence[Option], line: str) -> bool:
+    """Whether the answers are orders, as C1 > C2 = C3, and a line tells one, be it another."""
+    orders = [word for option in options for word in option.words[1:] if re.search("[<>]", word)]
+    names = re.findall(r"\w+", orders[0]) if orders else []
+    return bool(names) and (
+        _COMPARES.search(line) is not None or levels_in(line, names) is not None
+    )
 
 
 def _same(word: str, line: str) -> bool:

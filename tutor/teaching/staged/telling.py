@@ -22,6 +22,7 @@ from tutor.teaching.messages import Message
 from tutor.teaching.rules import rule_text
 from tutor.teaching.rules.awaited_values import VALUES_BACK
 from tutor.teaching.rules.idea_texts import FollowUp, follow_up_of
+from tutor.teaching.said_of_each import EVERY
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.answers_in_values import (
@@ -97,6 +98,8 @@ def answer(telling: Telling, line: str) -> Told:
     ask = telling.ask
     if ask is None or telling.over:
         return ended(telling)
+    if EVERY.search(line) and (said := _said_of_each(telling, line)) is not None:
+        return said
     turn = _answered(telling, ask, line)
     if not re.search(r"\d.*\d|\d\D*[A-Za-z]", line) or is_lettered(ask):
         return turn
@@ -105,6 +108,15 @@ def answer(telling: Telling, line: str) -> Told:
     if verdicts and all(verdict == "right" for verdict in verdicts):
         return _with_values_behind(telling, turn, line, is_named)
     return turn if is_named or names_one(ask, line) else _by_its_amounts(telling, ask, line, turn)
+
+
+def _said_of_each(telling: Telling, line: str) -> Told | None:
+    """What follows an amount that is said of each, judged for all; None for other lines."""
+    from tutor.teaching.staged.amounts_of_story import of_each
+
+    start = taken_up(telling)
+    values = of_each(start, line)
+    return values_found(start, values) if values else None
 
 
 _UNIT = re.compile(rf"(?<=\d)\s*{UNIT_SIGN}|\b[CQVUE]_?\d+'*")  # and names of values
