@@ -21,7 +21,7 @@ from tutor.teaching.judging import close
 from tutor.teaching.marking.doubt import follows_for, given_the_doubt, with_mistaken
 from tutor.teaching.marking.fitting import kind_of
 from tutor.teaching.marking.following_equations import is_root
-from tutor.teaching.marking.grading import Topic, as_turned
+from tutor.teaching.marking.grading import Topic
 from tutor.teaching.marking.problem_kind import (
     FoundIn,
     ProblemKind,
@@ -30,6 +30,7 @@ from tutor.teaching.marking.problem_kind import (
     led_by_skipped,
 )
 from tutor.teaching.marking.statements import Said, is_named
+from tutor.teaching.marking.true_in_numbers import as_turned
 from tutor.teaching.marking.unknowns import all_sides
 from tutor.teaching.staged.story import Valued
 

@@ -12,9 +12,8 @@ from grammar.records import Refusal
 from tutor.circuit.joining import JOININGS
 from tutor.circuit.steps import Choice, Fault, choices, examine
 from tutor.circuit.values import Value, in_letters, same
-from tutor.teaching.marking.carrying import Own
 from tutor.teaching.marking.fitting import numbers_in
-from tutor.teaching.marking.grading import Statement, holds
+from tutor.teaching.marking.grading import Statement
 from tutor.teaching.marking.routes import (
     Group,
     group_named,
@@ -25,22 +24,24 @@ from tutor.teaching.marking.routes import (
 )
 from tutor.teaching.marking.script import Script, lookup
 from tutor.teaching.marking.statements import Said
+from tutor.teaching.marking.true_in_numbers import holds
 from tutor.teaching.marking.unknowns import terms_of
+from tutor.teaching.marking.which_fits import last_worth
 
 
 def group_by_numbers(
-    script: Script, own: Own, statement: Statement, is_unnamed: bool = False
+    script: Script, statement: Statement, is_unnamed: bool = False
 ) -> Choice | None:
     """The group whose members' numbers, or values in letters, stand in the first side; where it is
     unnamed, beside their sum too, as in 15·10/25.
     """
-    worth = lookup(script, own, statement)
+    worth = lookup(script, script.own, statement)
     power = script.walk.problem.powers["capacitance"]
     numbers = _capacitances_in(script, statement)
     without_ones = [n for n in numbers if n != 1]
     *others, last = numbers or [Fraction(0)]
     without_sum = others if is_unnamed and sum(others) == last else numbers
-    capacitances = _capacitances(script, own)
+    capacitances = _capacitances(script)
     reached: list[Value] = []
     for side in statement.sides:
         try:
@@ -71,18 +72,18 @@ def _added_in_letters(statement: Statement, worth: Mapping[str, Measure]) -> lis
     return values if all(in_letters(value) for value in values) else []
 
 
-def chained_in_letters(script: Script, own: Own, statement: Statement) -> Group | None:
+def chained_in_letters(script: Script, statement: Statement) -> Group | None:
     """The parallel set of whose values in letters the first side is the product over their sum, as
     if they stood in a chain.
     """
-    worth, (first, *_) = lookup(script, own, statement), statement.sides
+    worth, (first, *_) = lookup(script, script.own, statement), statement.sides
     if statement.turned or not isinstance(first, Op) or first.sign != "/":
         return None
     values = [evaluate(factor, worth).value for factor in _letters_of_product(first.left)]
     if not values or not all(map(in_letters, values)):
         return None
     reached = evaluate(statement.sides[-1], worth).value
-    for group in groups_worth(script.walk, values, _capacitances(script, own)):
+    for group in groups_worth(script.walk, values, _capacitances(script)):
         is_set = isinstance(group.judged, Choice) and group.judged.kind == "parallel"
         if is_set and same(JOININGS["series"].equivalent(values), reached):
             return group
@@ -108,7 +109,7 @@ def _factors(side: Expression) -> Iterator[Expression]:
         yield side
 
 
-def broken_by_numbers(script: Script, own: Own, said: Said) -> Group | None:
+def broken_by_numbers(script: Script, said: Said) -> Group | None:
     """Capacitors that are no group, put together by their numbers to a value with its unit."""
     statement, last = said.statement, last_measure(script, said)
     if statement is None or last is None or last.dims != DIMS["capacitance"]:
@@ -116,7 +117,7 @@ def broken_by_numbers(script: Script, own: Own, said: Said) -> Group | None:
     if len(statement.sides) < 2 or statement.turned or not holds(statement):
         return None
     numbers = [n for n in _capacitances_in(script, statement) if n != 1]
-    capacitances = _capacitances(script, own)
+    capacitances = _capacitances(script)
     groups = list(groups_with(script.walk, numbers, capacitances))
     if any(isinstance(group.judged, Choice) for group in groups):
         return None  # that group, combined by a wrong rule
@@ -128,7 +129,7 @@ def broken_by_numbers(script: Script, own: Own, said: Said) -> Group | None:
     return None
 
 
-def level_by_numbers(script: Script, own: Own, said: Said) -> Group | None:
+def level_by_numbers(script: Script, said: Said) -> Group | None:
     """Capacitors that are a group once points at one potential are made one, put together by their
     numbers to what they make so, or those that make a value that stands alone.
     """
@@ -138,7 +139,7 @@ def level_by_numbers(script: Script, own: Own, said: Said) -> Group | None:
     if last.dims not in (PURE, DIMS["capacitance"]):
         return None
     worth = as_si(last, "capacitance", script.walk.problem.powers["capacitance"])
-    capacitances = _capacitances(script, own)
+    capacitances = _capacitances(script)
     numbers = _capacitances_in(script, said.statement)
     tried = list(groups_with(script.walk, numbers, capacitances))
     if len(numbers) == 1:
@@ -163,16 +164,13 @@ def _capacitances_in(script: Script, statement: Statement) -> list[Fraction]:
     ]
 
 
-def _capacitances(script: Script, own: Own) -> dict[str, Value]:
+def _capacitances(script: Script) -> dict[str, Value]:
     """The learner's values of the capacitors that are left."""
     left = script.walk.network.capacitors
-    return {c.name: value for c in left if (value := own.get("C", c.name)) is not None}
+    return {c.name: value for c in left if (value := script.own.get("C", c.name)) is not None}
 
 
 def last_measure(script: Script, said: Said) -> Measure | None:
     """What the last side of a statement comes to, None where that cannot be told."""
     assert said.statement is not None
-    try:
-        return evaluate(said.statement.sides[-1], lookup(script, script.own, said.statement))
-    except Refusal:
-        return None
+    return last_worth(said.statement, lookup(script, script.own, said.statement))

@@ -26,26 +26,14 @@ from tutor.teaching.marking.following_equations import (
     names_sharing_root,
     shares_root,
 )
-from tutor.teaching.marking.grading import Judgement, Statement, Topic, holds
+from tutor.teaching.marking.grading import Judgement, Statement, Topic
 from tutor.teaching.marking.own_equations import follows_from_all
-from tutor.teaching.marking.own_values import (
-    held_by,
-    related,
-    rests_of,
-    rounded_in,
-    seen_on,
-)
+from tutor.teaching.marking.own_values import held_by, related, rests_of, rounded_in, seen_on
 from tutor.teaching.marking.phrases import BY_WRONG_RULE, FOLLOWS
-from tutor.teaching.marking.problem_kind import (
-    FoundIn,
-    OwnValue,
-    ProblemKind,
-    S,
-    SaidHow,
-    kept,
-)
+from tutor.teaching.marking.problem_kind import FoundIn, OwnValue, ProblemKind, S, SaidHow, kept
 from tutor.teaching.marking.replaying import Ways, is_right_way, value_of
 from tutor.teaching.marking.statements import Said, is_formula
+from tutor.teaching.marking.true_in_numbers import holds
 from tutor.teaching.marking.unknowns import PREFIX, all_sides, own_letters, true_of_these_alone
 
 MOST_BY_ROUNDING: Final = Fraction(1, 8)  # what differences make of it

@@ -13,24 +13,14 @@ from grammar.answers import Measure, evaluate
 from grammar.expressions import Expression, Name, Num, Op, names_in, parts_of, rewritten
 from grammar.records import Dimension, Refusal
 from tutor.circuit.values import Value, in_letters, tidy
-from tutor.teaching.marking.fitting import (
-    NEAR,
-    ROUGHLY,
-    is_near,
-    kind_of,
-    numbers_in,
-    usual_unit,
-)
-from tutor.teaching.marking.grading import Topic, holds
+from tutor.teaching.marking.fitting import NEAR, ROUGHLY, is_near, kind_of, numbers_in, usual_unit
+from tutor.teaching.marking.grading import Topic
 from tutor.teaching.marking.letter_equations import holds_at, roots
 from tutor.teaching.marking.problem_kind import ProblemKind, ReadSoFar, S
 from tutor.teaching.marking.statements import Said
-from tutor.teaching.marking.unknowns import (
-    all_sides,
-    equal_in_usual_units,
-    plain,
-    without_units,
-)
+from tutor.teaching.marking.true_in_numbers import holds
+from tutor.teaching.marking.unknowns import all_sides, equal_in_usual_units, plain, without_units
+from tutor.teaching.marking.which_fits import last_worth
 
 ROUND: Final = (
     "A value above was worked out from this one, so this cannot follow from that one. What leads "
@@ -283,10 +273,7 @@ def is_turned_over(by: ProblemKind[S, Topic], sheet: S, own: Value) -> bool:
 def _of_value(by: ProblemKind[S, Topic], sheet: S, said: Said) -> Measure | None:
     """A measure of the kind that a statement states."""
     assert said.statement is not None
-    try:
-        return evaluate(said.statement.sides[-1], by.worth(sheet, said.statement.sides))
-    except Refusal:
-        return None
+    return last_worth(said.statement, by.worth(sheet, said.statement.sides))
 
 
 def checks_all(by: ProblemKind[S, Topic], sheet: S, said: Said) -> bool:

@@ -5,23 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
-from grammar.expressions import Expression, Name, Num, Op, names_in, rewritten
+from grammar.expressions import Expression, Name, Num, Op, names_in, parts_of, rewritten
 from grammar.records import Dimension
 from tutor.circuit.values import in_letters, same
-from tutor.teaching.marking.fitting import kind_of
+from tutor.teaching.marking.fitting import kind_of, numbers_in
 from tutor.teaching.marking.following_equations import ROUND, led_on
-from tutor.teaching.marking.grading import (
-    Judgement,
-    Statement,
-    Topic,
-    as_reciprocals,
-    misadds,
-    misreckons,
-    stands,
-)
+from tutor.teaching.marking.grading import Judgement, Statement, Topic
 from tutor.teaching.marking.phrases import DIFFERS, other_kind
 from tutor.teaching.marking.problem_kind import FoundIn, Meaning, ProblemKind, S, kept
 from tutor.teaching.marking.statements import Said, is_named
+from tutor.teaching.marking.true_in_numbers import as_reciprocals, holds, misadds, misreckons
 from tutor.teaching.marking.unknowns import judge_letters, used_in_working
 
 
@@ -88,7 +81,7 @@ def _judged_as(
     named |= each.is_certain  # of whatever it is meant for
     if said.gap and each.verdict == "wrong":
         return found  # what stands between may say of what it is
-    if not stands(each, said.statement, named, not said.doubt):
+    if not _stands(each, said.statement, named, not said.doubt):
         return found
     if each.verdict != "right" and not each.given:
         used = used_in_working(by, found.sheet, said.statement, each.quantity)
@@ -97,6 +90,38 @@ def _judged_as(
         each = each._replace(is_certain=True, told=DIFFERS)
     each = each._replace(guessed=meaning.guessed)
     return FoundIn(by.settled(kept(tried, each)), (*found.grades, each), found.why)
+
+
+def _stands(each: Judgement[Topic], statement: Statement, named: bool, is_sure: bool) -> bool:
+    """Whether a judgement may stand: a line is called wrong only where a statement was read whole
+    (``is_sure``) and is known to be about something: it is ``named``, has a unit that fits, or
+    shows a known wrong idea. What is true in numbers alone is no slip.
+    """
+    if each.verdict != "wrong" or each.given:
+        return each.verdict != "wrong" or (named and is_sure)
+    last = statement.sides[-1]
+    united = any(isinstance(part, Num) and part.unit is not None for part in parts_of(last))
+    recognised = each.group is not None or (
+        bool(each.malrules) and each.fault in ("malrule", "power-of-ten")
+    )
+    if each.fault == "arithmetic" and each.slip and not each.ends_right and misreckons(statement):
+        return is_sure  # what it begins with is right
+    if named:
+        return is_sure or recognised or (united and each.fault != "unit")
+    is_formula = not any(number for side in statement.sides for number in numbers_in(side))
+    if each.fault == "unit" or each.ends_right or is_formula:
+        return False
+    in_numbers = not names_in(*statement.sides)
+    if len(statement.sides) > 1 and in_numbers and holds(statement):
+        return is_sure and recognised and (united or not _is_of_fractions(statement))
+    worked = len(statement.sides) > 1 or not each.is_final
+    return is_sure and worked and (united or recognised)
+
+
+def _is_of_fractions(statement: Statement) -> bool:
+    """Whether it is of fractions and sums of them alone: equal ratios, or reciprocals."""
+    signs = {p.sign for s in statement.sides for p in parts_of(s) if isinstance(p, Op)}
+    return "/" in signs and "*" not in signs
 
 
 def _is_right_otherwise(

@@ -24,13 +24,14 @@ from tutor.teaching.marking.carrying import (
     upwards,
 )
 from tutor.teaching.marking.fitting import Gauge, fit, numbers_in
-from tutor.teaching.marking.grading import Grade, Statement, Subject, grade, is_bare_sum
+from tutor.teaching.marking.grading import Grade, Statement, Subject, grade
 from tutor.teaching.marking.phrases import BY_WRONG_RULE
 from tutor.teaching.marking.problem_kind import JudgedFor, OwnValue
-from tutor.teaching.marking.resolving import Target, is_of_another_kind
 from tutor.teaching.marking.routes import Group
 from tutor.teaching.marking.script import Script, lookup, meant_by
 from tutor.teaching.marking.statements import Said, is_formula, is_named
+from tutor.teaching.marking.true_in_numbers import is_bare_sum
+from tutor.teaching.marking.values_due import Target, is_of_another_kind
 from tutor.teaching.marking.written_ways import as_written
 from tutor.teaching.quantities import DIMENSION, Quantity, Symbol
 from tutor.teaching.turn import speech_of

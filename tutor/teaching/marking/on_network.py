@@ -29,13 +29,8 @@ from tutor.teaching.marking.phrases import Rulings
 from tutor.teaching.marking.plainer_lines import BECOMES
 from tutor.teaching.marking.problem_kind import FoundIn, Meaning, ProblemKind
 from tutor.teaching.marking.remarks import Context, on_grade
-from tutor.teaching.marking.resolving import Target, resolve, states_whole
-from tutor.teaching.marking.routes import (
-    names_met,
-    past_levels,
-    with_levels_joined,
-    without_idle,
-)
+from tutor.teaching.marking.resolving import resolve
+from tutor.teaching.marking.routes import names_met, past_levels, with_levels_joined, without_idle
 from tutor.teaching.marking.scheme import (
     SchemeLine,
     in_order,
@@ -49,6 +44,7 @@ from tutor.teaching.marking.shared_in_ratio import ratio_as_equations
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.taken_for import values_taken_for
 from tutor.teaching.marking.unknowns import all_sides, plain, true_of_these_alone
+from tutor.teaching.marking.values_due import Target, states_whole
 from tutor.teaching.marking.working import in_pieces
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity

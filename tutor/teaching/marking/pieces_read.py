@@ -9,7 +9,7 @@ from typing import Final, NamedTuple
 from grammar.records import Refusal
 from tutor.teaching.marking.before_wrong import has_other_place, heard_out
 from tutor.teaching.marking.fitting import kind_of
-from tutor.teaching.marking.grading import Statement, Topic, holds
+from tutor.teaching.marking.grading import Statement, Topic
 from tutor.teaching.marking.marked import MOST_STATED, TOO_MUCH
 from tutor.teaching.marking.meanings_judged import by_meaning
 from tutor.teaching.marking.own_equations import with_equation
@@ -18,6 +18,7 @@ from tutor.teaching.marking.problem_kind import FoundIn, ProblemKind, ReadSoFar,
 from tutor.teaching.marking.replaying import with_led
 from tutor.teaching.marking.restated import in_the_name_given
 from tutor.teaching.marking.statements import Said, has_letter_alone, said_in, states_amount
+from tutor.teaching.marking.true_in_numbers import holds
 from tutor.teaching.marking.unfinished import as_far_as_finished
 from tutor.teaching.marking.unknowns import (
     PREFIX,

@@ -15,10 +15,11 @@ from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close
 from tutor.teaching.marking.awarding import Ground
 from tutor.teaching.marking.fitting import usual_unit
-from tutor.teaching.marking.grading import USUAL_POWERS, Judgement, Topic
+from tutor.teaching.marking.grading import Judgement, Topic
 from tutor.teaching.marking.phrases import Rulings
 from tutor.teaching.marking.scheme import Offer
 from tutor.teaching.marking.statements import Reader, Said
+from tutor.teaching.marking.true_in_numbers import USUAL_POWERS
 from tutor.teaching.staged.story import Valued
 
 SaidHow: TypeAlias = Literal[

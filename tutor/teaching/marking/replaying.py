@@ -14,17 +14,17 @@ from grammar.expressions import Expression, Name, Num, Op, parts_of, rewritten
 from tutor.circuit.values import in_letters
 from tutor.teaching.marking.fitting import NEAR, is_near, kind_of, numbers_in, usual_unit
 from tutor.teaching.marking.following_equations import worth_of
-from tutor.teaching.marking.grading import Topic, holds
+from tutor.teaching.marking.grading import Topic
 from tutor.teaching.marking.own_values import held_by
 from tutor.teaching.marking.problem_kind import FoundIn, OwnValue, ProblemKind, S
 from tutor.teaching.marking.statements import Said
+from tutor.teaching.marking.true_in_numbers import USUAL_POWERS, holds
 from tutor.teaching.marking.unknowns import plain, without_units
 
 MOST_REPLACED: Final = 3  # numbers of one side at once
 MOST_PARTS: Final = 8
 MOST_TRIED: Final = 400
 MOST_LED: Final = 6  # the last few are remembered
-USUAL_POWERS: Final = (0, -12, -9, -6, -3, 3)
 SURE: Final = ("stated", "worked out", "begun")
 MOST_OFF: Final = 1000  # what is further off is no slip in a sum
 

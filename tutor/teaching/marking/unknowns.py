@@ -16,10 +16,11 @@ from grammar.answers import Measure, evaluate
 from grammar.expressions import Expression, Name, Num, Op, names_in, rewritten
 from grammar.records import Dimension, Refusal
 from tutor.circuit.values import Value, in_letters
-from tutor.teaching.marking.grading import GradeVerdict, Judgement, Statement, Topic, used_in
+from tutor.teaching.marking.grading import GradeVerdict, Judgement, Statement, Topic
 from tutor.teaching.marking.letter_equations import letter_of, roots
 from tutor.teaching.marking.problem_kind import FoundIn, ProblemKind, S
 from tutor.teaching.marking.statements import Said
+from tutor.teaching.marking.true_in_numbers import used_in
 from tutor.teaching.speech import listed
 
 PREFIX: Final = "own_"

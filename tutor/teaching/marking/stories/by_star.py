@@ -12,9 +12,10 @@ from grammar.answers import evaluate
 from grammar.expressions import Num, names_in
 from tutor.teaching.judging import judge
 from tutor.teaching.marking.fitting import kind_of
-from tutor.teaching.marking.grading import Judgement, holds
+from tutor.teaching.marking.grading import Judgement
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.stories.paper import Paper, capacitances_given
+from tutor.teaching.marking.true_in_numbers import holds
 
 NO_QUESTION: Final = -1
 _TOLD: Final = "Right on the way by a star or a triangle; no mark is for it by itself."

@@ -25,11 +25,7 @@ from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.stories.balances import BALANCED
 from tutor.teaching.marking.stories.following import unrounded
 from tutor.teaching.marking.stories.paper import Paper, given_named, settled, subject_at, worth
-from tutor.teaching.marking.unknowns import (
-    all_sides,
-    true_of_these_alone,
-    without_units,
-)
+from tutor.teaching.marking.unknowns import all_sides, true_of_these_alone, without_units
 from tutor.teaching.staged.measuring import letters_in
 from tutor.teaching.staged.story import is_called
 

@@ -9,10 +9,11 @@ from typing import Final
 
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close
-from tutor.teaching.marking.grading import ROUGHLY, Judgement
+from tutor.teaching.marking.grading import Judgement
 from tutor.teaching.marking.stories.following import Link
 from tutor.teaching.marking.stories.paper import Paper, capacitances_given, given_named
 from tutor.teaching.marking.stories.story_remarks import of_choice
+from tutor.teaching.marking.true_in_numbers import ROUGHLY
 from tutor.teaching.staged.story import is_called
 
 HELD_WORDS: Final = MappingProxyType({"Q": "the charge", "V": "the p.d."})

@@ -291,7 +291,7 @@ def at_later_times(paper: Paper, at: int) -> list[Value]:
     before may be a slip.
     """
     ask = paper.asks[at]
-    number = "".join(sign for sign in ask.name or "" if sign.isdigit())
+    number = number_in(ask.name or "")
     of = f" {ask.dimension} of C{number}"
     found = [value for key, (value, _) in paper.story.results.items() if key.endswith(of)]
     if not number or ask.right not in found:
@@ -379,3 +379,15 @@ def of_link(paper: Paper, link: Link) -> Measure:
     if dimension is None:
         return Measure(value)
     return known(value, dimension, paper.story.powers[dimension])
+
+
+def values_before(paper: Paper, at: int) -> list[Value]:
+    """The values that a quantity has before the time at which it is asked."""
+    name = paper.asks[at].name
+    earlier = [paper.own[p] for p in paper.own if p < at and paper.asks[p].name == name]
+    return earlier + [link.value[0] for link in given_named(paper, name)]
+
+
+def number_in(name: str) -> str:
+    """The number of the capacitor that a name is of."""
+    return "".join(letter for letter in name if letter.isdigit())

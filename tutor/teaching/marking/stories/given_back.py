@@ -1,0 +1,49 @@
+"""Which given value of a story a statement reads back."""
+
+from __future__ import annotations
+
+from grammar.answers import Measure, as_si
+from grammar.measures import PURE
+from grammar.records import Dimension
+from tutor.teaching.judging import judge, point_moved
+from tutor.teaching.marking.grading import Statement
+from tutor.teaching.marking.restated import EXACTLY
+from tutor.teaching.marking.stories.following import Link
+from tutor.teaching.marking.stories.paper import Paper, capacitances_given, given_named
+from tutor.teaching.marking.stories.story_fit import lookup
+from tutor.teaching.marking.which_fits import last_worth
+
+
+def of_the_only_one(paper: Paper) -> list[Link]:
+    """The given capacitance of a problem with one capacitor."""
+    return given_named(paper, "C1") if set(capacitances_given(paper)) == {"C1"} else []
+
+
+def is_in_figures(paper: Paper, link: Link, statement: Statement) -> bool:
+    """Whether a value is a given one, or that with another prefix: 0.025 F for 25 µF."""
+    measure = last_worth(statement, lookup(paper, statement, 0))
+    if measure is None or judged_given(paper, link, measure):
+        return measure is not None
+    dimension = link.value[1]
+    own = as_si(measure, dimension or PURE, paper.story.powers[dimension] if dimension else 0)
+    shift = point_moved(own, link.value[0], EXACTLY)
+    return shift is not None and abs(shift) >= 3  # of another prefix
+
+
+def is_given_back(paper: Paper, link: Link, statement: Statement) -> bool:
+    """Whether a statement comes to a given value."""
+    measure = last_worth(statement, lookup(paper, statement, 0))
+    return measure is not None and judged_given(paper, link, measure)
+
+
+def given_back(paper: Paper, statement: Statement, kind: Dimension) -> Link | None:
+    """A given value of this kind that a statement reads back under a name of the pupil's own."""
+    of_kind = (link for link in paper.given if link.value[1] == kind)
+    return next((link for link in of_kind if is_given_back(paper, link, statement)), None)
+
+
+def judged_given(paper: Paper, link: Link, measure: Measure) -> bool:
+    """Whether a given value is read back as it is."""
+    value, dimension = link.value
+    power = paper.story.powers[dimension] if dimension else 0
+    return judge(measure, dimension or PURE, power, value).verdict == "right"
