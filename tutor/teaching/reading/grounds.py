@@ -362,6 +362,8 @@ def _is_so(ground: str, place: GroundPlace) -> bool:
         at = InQuestion(network, step)
         said = propositions_in(ground, network)
         if step.kind == "removal":
+            if "cut off" in _idle_by(step) and _DEAD_END.search(ground):
+                return True
             return any(each.holds and each.says in _idle_by(step) for each in said)
         is_general = _ALWAYS.search(ground) is not None  # of chains, and not of this one
         if any(
@@ -386,6 +388,11 @@ _ALWAYS = re.compile(r"(?i)\b(?:always|never|every|any)\b")
 _A_LAW = re.compile(
     r"(?i)\b(?:series|chains?)\b[^,;]*\b(?:product\s+over\s+(?:the\s+)?sum|reciprocals|inverses)\b"
     r"|\bparallel\b[^,;]*\b(?:add|adds|sums?|just\s+sum)\b"
+)
+
+
+_DEAD_END = re.compile(
+    r"(?i)(?<!not )(?<!no )(?<!not a )\bdead[\s-]ends?\b|\b(?:leads?|goes|going)\s+nowhere\b"
 )
 
 
