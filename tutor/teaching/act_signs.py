@@ -206,7 +206,7 @@ TAIL = re.compile(
     r"|maybe|perhaps|i think|i guess"
     r"|or what|correct|or is (?:that|it|this) (?:wrong|not right)"
     r"|is (?:that|it|this) (?:right|correct|ok|wrong|true)|am i right|innit|or something|please"
-    r"|too|as well|pls|do they not|are they not|does it not|do we not|is that not|is not it))+$"
+    r"|pls|do they not|are they not|does it not|do we not|is that not|is not it))+$"
 )
 OPEN_DOUBT = re.compile(r"\b(?:want to say|tempted|feels? like|my gut says)\b")
 UNITS = re.compile(

@@ -305,7 +305,10 @@ def _is_bare(said: str, line: str, offer: OnOffer) -> bool:
     if re.fullmatch(r"\(?[a-h]\)?", said):
         return not (said == "a" and len(line) > 3)
     said = _OF_ONE.sub(lambda found: f"{found[1]} {found[2] or ''}", said)
-    said = _THE_QUANTITY.sub("", said) if offer.asks_value else _OF_THAT_ONE.sub("", said)
+    if offer.asks_value:
+        said = _THE_QUANTITY.sub("", said)
+    elif _OF_THAT_ONE.match(said):
+        said = _TOO.sub("", _OF_THAT_ONE.sub("", said))
     words = re.findall(r"[a-zµμ_]\w*'*", said)
     names = {name.lower() for name in offer.names}
     if not re.search(r"\d", said) and not (words and set(words) <= names | {"and"}):
@@ -340,7 +343,10 @@ def _under_its_name(said: str) -> str:
     assert found is not None, "it is said of one that is named"
     what = (found["what"] or "").replace("p", "v")[:1].upper().replace("C", "Q")
     name = f"{what}{found['of']}" if what else (found["name"] or "").upper()
-    return f"{name} = {said[found.end():]}"
+    return f"{name} = {_TOO.sub('', said[found.end():])}"
+
+
+_TOO = re.compile(r" (?:too|as well)$")
 
 
 def _as_written(line: str, said: str) -> str:
