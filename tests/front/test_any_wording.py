@@ -7,7 +7,7 @@ import pytest
 from tests.conversing import is_walking
 from tutor.circuit.network import build
 from tutor.front.chat.home import open_home
-from tutor.front.chat.stages import Answer, Chat, Choosing, Deciding
+from tutor.front.chat.stages import Answer, Chat, Choosing, Deciding, Offered
 from tutor.front.chat.talk import respond
 from tutor.teaching.settings import DEFAULTS
 
@@ -32,6 +32,24 @@ def test_what_was_read_is_said_back_in_the_notation_and_asked_about() -> None:
     assert "I read: 2 uF -- 6 uF, across 9 V" in said(answer)
     assert answer.messages[-1].text == "Is that it, yes or no?"
     assert isinstance(answer.chat.stage, Deciding)
+
+
+@pytest.mark.parametrize("problem", ["4 uF -- 8 uF, across 15 V", "C1 = 3 uF -- C2 = ?; C = 2 uF"])
+def test_another_network_in_words_is_offered_in_a_problem(problem: str) -> None:
+    for line in (
+        "two 7 uF in parallel then a 5 uF in series on 15 volts",
+        "3 caps, two 7's in parallel then a 5 in series on 15 volts",
+        "a 10 and a 20 in series on a 6 V supply",
+    ):
+        assert isinstance(talk(problem, line).chat.stage, Offered), line
+
+
+def test_a_network_of_the_values_in_hand_or_with_what_comes_of_it_is_an_answer() -> None:
+    for line in (
+        "the 4 and the 8 in series on 15 V", "5 and 8 in series gives 13 across 15 V",
+        "40 as 5 and 8 in series with 15 V",
+    ):
+        assert is_walking(talk("4 uF -- 8 uF, across 15 V", line).chat.stage), line
 
 
 def test_yes_begins_the_walk_and_no_keeps_the_text() -> None:

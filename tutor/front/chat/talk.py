@@ -55,6 +55,7 @@ from tutor.front.chat.stages import (
     Stage,
     Writing,
 )
+from tutor.front.chat.told_anew import tells_another
 from tutor.front.incoming import (
     has_supply,
     lists_joins,
@@ -200,7 +201,9 @@ def talk_on(chat: Chat, line: str) -> Answer:
         return later._replace(messages=(Message("say", PUZZLE_LATER), *later.messages))
     if wants_more(line, walking=True):
         return gather(chat, Gathering((line,), stage))
-    if said.act == "answer" and _is_new_network(talk, line):
+    if said.act == "answer" and (
+        _is_new_network(talk, line) or tells_another(talk.problem, line)
+    ):
         return _new_network(chat, line)
     return talked(chat, act_on(talk, said))
 
