@@ -78,6 +78,7 @@ _COMES_OF = re.compile(
     rf"^\s*(?:{_DONE_WITH_IT}\s*)*{_BY_ITS_NUMBER}\s*(?:(?:{_DONE_WITH_IT}|{_BY_ITS_NUMBER})\s*)*"
     r"(?::|→|⇒|=>|-{1,2}>|,|\b(?:gives?|makes?|so|we\s+get)\b:?)\s*(?=[^=:]*[A-Za-z][^=:]*=)"
 )
+_JOINED_WITH = re.compile(r"\bwith\s+(?:the\s+)?[\d.]+$")
 _QUOTIENT = re.compile(r"(?<=[\d)])(?: : |:)(?=[\d(])")  # after an equals sign: U = 80 : 6 = 13,3
 _LEADING_ARROW = re.compile(r"^\s*(?:=>|⇒|⟹|→|-{1,2}>)\s*(?=[A-Za-z][^=]*=)")
 _HALF = re.compile(r"(?i)\bhalf\b\s*(?:of\b|x\b|[*×·])?\s*(?:the\s+(?=\d))?(?=[\dCQV(])")
@@ -239,7 +240,7 @@ def _line(number: int, text: str, source: str) -> PlainLine:
     kept = _LEADING_ARROW.sub("", _CLOSE.sub(r"\1; ", _BARS.sub(" || ", kept)))
     before, sign, after = _SHARES_AGAIN.sub(" ", kept).partition("=")
     before = _SHARES.sub(_as_said, before) if _is_of_shares(before, sign) else before
-    kept = f"{before}{sign}{_QUOTIENT.sub('/', after)}"
+    kept = f"{before}{sign}{_QUOTIENT.sub(_over, after)}"
     kept = _OF_THE_PARTS.sub(" ", kept)
     kept = _SPACED_POINT.sub(".", re.sub(r"(?<=\d) \. (?=10 ?\^)", " × ", kept))
     kept = _UNIT_IN_FULL.sub(_in_short, _in_figures(kept))
@@ -321,6 +322,11 @@ def _is_of_shares(before: str, sign: str) -> bool:
     """
     is_way = re.search(r"\d\s*:\s*[\d.]+\s*$", before) is not None
     return not sign or (not is_way and _DIVIDED.search(before) is not None)
+
+
+def _over(colon: re.Match[str]) -> str:
+    """A sign of division; in "10 + 2 = 12, series with 4 : 1/4 + 1/12" the colon ends words."""
+    return colon[0] if _JOINED_WITH.search(colon.string[: colon.start()]) else "/"
 
 
 def _as_said(share: re.Match[str]) -> str:

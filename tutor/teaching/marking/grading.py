@@ -56,7 +56,8 @@ class Judgement(NamedTuple, Generic[Topic]):
     for a carried value, what passed an error on to it. ``in_numbers``: it comes to a value, or
     numbers alone lead to one. ``used`` are values not stated before whose numbers stand in it.
     ``relation``: it relates quantities and states the value of none. ``told`` is what to say of
-    it where that is known already; ``is_certain``: it cannot follow from anything.
+    it where that is known already; ``is_certain``: it cannot follow from anything. ``earned``: of
+    the marks of a carried one ``nothing`` or those of its ``way`` alone.
     """
 
     quantity: Topic
@@ -86,6 +87,7 @@ class Judgement(NamedTuple, Generic[Topic]):
     members: tuple[str, ...] = ()
     told: str = ""
     is_certain: bool = False
+    earned: Literal["", "nothing", "way"] = ""
 
 
 Grade: TypeAlias = Judgement[Quantity]

@@ -139,6 +139,30 @@ def _is_same(one: Value | None, other: Value | None) -> bool:
     return one is not None and other is not None and same(one, other)
 
 
+def with_what_it_earned(
+    grades: Sequence[Judgement[Topic]], awarded: Awarded[Topic], at: int
+) -> tuple[Judgement[Topic], ...]:
+    """The judgements of the line ``at``, each carried one with what it has of its marks, where no
+    rule of marking that has a remark of its own took them.
+    """
+    lost = awarded.lost
+    if at in lost.units | lost.figures | lost.misread:
+        return tuple(grades)
+    return tuple(
+        each if (at, each.quantity) in lost.contradicted else _with_earned(each, marks)
+        for each, marks in zip(grades, awarded.marks[at], strict=True)
+    )
+
+
+def _with_earned(each: Judgement[Topic], marks: Marks) -> Judgement[Topic]:
+    if each.verdict != "carried" or each.given:
+        return each
+    if marks.of and not marks.total:
+        return each._replace(earned="nothing")
+    is_way_alone = marks.method and each.is_final and not each.accurate
+    return each._replace(earned="way") if is_way_alone else each
+
+
 def marked_line(
     written: WrittenLine,
     said: tuple[str, str],

@@ -19,6 +19,7 @@ from tutor.teaching.marking.marked import (
     in_all,
     marked_line,
     unless_failing,
+    with_what_it_earned,
     without_wrong_guesses,
 )
 from tutor.teaching.marking.own_values import with_seen
@@ -89,7 +90,8 @@ def _awarded(
         return each.told or by.remark(sheet, rulings, each)
 
     lines = []
-    for at, line in enumerate(read):
+    for at, given in enumerate(read):
+        line = given._replace(grades=with_what_it_earned(given.grades, awarded, at))
         told = [g.quantity for g in line.grades if not (g.given and g.told)]
         about = name(told[-1]) if told else ""
         words = unless_failing(FAILED, remark, rulings, at, line, said, name)

@@ -14,6 +14,13 @@ from tutor.teaching.marking.statements import states_a_value
 from tutor.teaching.marking.working import WrittenLine
 from tutor.teaching.speech import listed
 
+_NO_MARK = (
+    "{0} follows from what you wrote above, but its mark is for just what went wrong there."
+)
+_WAY_ALONE = (
+    "{0} follows from what you wrote above: its way has its mark. The value has none, since what "
+    "is wrong above has no mark of its own to lose."
+)
 _FOLLOWS: Final = "{} follows rightly from what you wrote above, so it is not marked down again."
 FOLLOWS: Final = _FOLLOWS.format("This")
 BY_WRONG_RULE: Final = (
@@ -59,7 +66,9 @@ def remark(
         others = [
             (name(g.quantity), g.verdict)
             for g in grades
-            if g.verdict != "wrong" and g.quantity != worst.quantity and not g.given
+            if g.verdict != "wrong"
+            and g.quantity != worst.quantity
+            and not (g.given or g.told or g.earned)
         ]
         text = f"{besides(others)}{text}"
     ruled = "" if worst.given else by_rule(rulings, at, worst, name(worst.quantity))
@@ -164,8 +173,10 @@ def unexplained(each: Judgement[Topic], name: str, said: str) -> str:
     )
 
 
-def carried(rulings: Rulings, name: str) -> str:
+def carried(rulings: Rulings, each: Judgement[Topic], name: str) -> str:
     """A value that follows from an earlier error."""
+    if each.earned:
+        return (_NO_MARK if each.earned == "nothing" else _WAY_ALONE).format(name)
     if not rulings.scheme.carried:
         return f"The method for {name} is right; its value carries an earlier error."
     return _FOLLOWS.format(name)

@@ -13,6 +13,7 @@ from tutor.teaching.marking.values_in_short import (
     UNIT_FOR_ALL,
     at_both_times,
     before_and_after,
+    by_way,
     divided,
     in_a_row,
     in_columns,
@@ -58,6 +59,16 @@ REWRITINGS: Final[tuple[Rewriting, ...]] = (
         r"\1 ",
     ),
     Rewriting(
+        "way first: half of 18 V is 9 V so V1 = 9 V and V23 = 9 V: the way to what is named behind",
+        re.compile(
+            r"^\s*(half\s+(?:of\s+)?(?:the\s+)?(?:voltage|p\.?d\.?|charge)(?![A-Za-z])"
+            rf"|(?:½|\(\d/\d\))\s*×\s*{_ADDEND}|{_ADDEND}\s*[/÷]\s*\d[\d.]*)"
+            r"\s*(?:=|\bis|\bgives|\bmakes)\s*(\d[\d.]*)\s*[pnuµμmk]?[VC]?\s*,?\s*"
+            r"(?:(?:and\s+)?so|hence|therefore|thus)\s+(?=[QV]_?\d+\s*=)(.+)$"
+        ),
+        by_way,
+    ),
+    Rewriting(
         "run on: q1=90n q2=198n are two statements",
         re.compile(r"(?<==)(\s*[\d.]+\s*(?:[pnuµμmk]?[FCVJ]|[pnuµμm]))\s+(?=[CQVUEqvue]_?\d+\s*=)"),
         r"\1; ",
@@ -70,7 +81,8 @@ REWRITINGS: Final[tuple[Rewriting, ...]] = (
     Rewriting(
         "colon of division: between equals signs or amounts of two kinds: V = Q : C = 9 µC : 3 µF",
         re.compile(
-            r"(?:(?<==)(?=[^=:;]*(?::(?=\S)|\s:\s)[^=:;]*=)"
+            r"(?:(?<==)(?![^=:;]*\bwith\s+(?:the\s+)?[\d.]+\s*:)"
+            r"(?=[^=:;]*(?::(?=\S)|\s:\s)[^=:;]*=)"
             r"(?=[^=:]*\d[^=:]*:\s*[\d(]|\s*[A-Z]_?\w*\s*:\s*[A-Z]_?\w*\s*=)[^=:;]*?(?=\s*:)"
             r"|(?<![A-Za-z_\d])\d[^=:;A-Za-z]*[pnuµμmk]?([FCVJ])"
             r"(?=\s*:\s*\d[^=:;A-Za-z]*[pnuµμmk]?(?!\1)[FCVJ]\s*=))\s*:\s*"

@@ -246,7 +246,7 @@ def carried_from(
         if other.is_good and all(
             each.verdict == "carried" and (each.value is None or each.quantity != slip.quantity)
             for each in other.grades
-        ):
+        ) and not _names_it(said, slip):
             slipped = (*sheet.slipped, (line, slip))
             if slip.quantity not in {i.quantity for i in by.ground(sheet, frozenset()).items}:
                 grades = (each._replace(accurate=False) for each in other.grades)
@@ -256,6 +256,12 @@ def carried_from(
                 other = other._replace(grades=tuple(grades))
             return other._replace(sheet=other.sheet._replace(slipped=slipped, passing=()))
     return None
+
+
+def _names_it(said: Said, slip: Judgement[Topic]) -> bool:
+    """Whether a statement only gives a name to a value that was met without one."""
+    sides = said.statement.sides if said.statement else ()
+    return len(sides) == 1 and _holds_number(said, slip.value)
 
 
 def led_by_skipped(

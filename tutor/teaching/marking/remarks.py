@@ -106,7 +106,8 @@ def _given(context: Context, each: Grade, name: str) -> str:
 
 
 def _carried(context: Context, each: Grade, name: str) -> str:
-    return " ".join(filter(None, (carried(context.rulings, name), _unreasonable(context, each))))
+    told = carried(context.rulings, each, name)
+    return " ".join(filter(None, (told, _unreasonable(context, each))))
 
 
 def _unreasonable(context: Context, each: Grade) -> str:

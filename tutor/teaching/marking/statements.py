@@ -41,8 +41,9 @@ _NAMED_BEFORE = re.compile(
     r"(?=[^=:]*\b(?:with|add|adding|and|in|for|to|now)\b)([^=:]*\bC_?\d[^=:]*):\s*(?=[-\d(½])(.+)$"
     r"|((?!\s*[A-Z]_?\w*\s*:)[^=:]*[\w.)]):\s*(?=[A-Za-z]\w*\s*=)(.+)$"
     r"|([^=:]*\bC_?\d\w*):\s*(?=[A-Za-z]\w*\s*=)(.+)$"
-    r"|([^=:]*\d\s*[pnuµμm]?F|[^=:]*\b(?:the|with)\s+[\d.]+):\s*(.+)$"
+    r"|([^=:]*\d\s*[pnuµμm]?F|[^=:]*\b(?:the|with)\s+[\d.]+)\s*:\s*(.+)$"
 )
+_JOINED_WITH = re.compile(r"\bwith\s+(?:the\s+)?[\d.]+\s*(?:[pnuµμm]?F)?\s*$")
 # What a capacitor holds, as C1: 10.5 V, 63 µC.
 _AMOUNT = r"[-+]?[\d.,]*\d\s*[pnuµμmk]?[VCJ](?![A-Za-z\d])"
 _SEVERAL = r"C\w*(?:(?:\s*[,&/]\s*|\s+and\s+)C\w*)*"
@@ -182,6 +183,8 @@ def _said_in(reader: Reader, piece: str) -> list[Said]:
         before, rest = (text for text in told.groups() if text is not None)
         label = reader.label(before)
         found = _said_in(reader, rest)
+        if _JOINED_WITH.search(before) and all(each.names for each in found):
+            return found  # in series with the 4: 1/C = 1/4 + 1/12 is of no value of the 4
         labels = [_both(label, each.label) for each in found]
         return [
             each._replace(label=said, pointed=each.pointed or label is not None)

@@ -16,6 +16,8 @@ UNIT_FOR_ALL = re.compile(
 )
 _PLAIN_NUMBER = re.compile(r"(?<![\w.*/+×·-])\d[\d.]*(?![\w.]|\s*[-*/+×·])")
 SLASHED = re.compile(r"\s+/\s+(?=[A-Za-z]\w*\s*:)")
+_HALF = re.compile(r"half\s+(?:of\s+)?(?:the\s+)?([vpc])")
+_LETTER_OF = MappingProxyType({"v": "V", "p": "V", "c": "Q"})
 _PREFIXES = MappingProxyType({6: "u", 9: "n", 12: "p"})
 
 
@@ -33,6 +35,14 @@ def in_columns(line: re.Match[str]) -> str:
     """Columns parted by slashes as statements, where each has a colon."""
     is_parted = len(SLASHED.findall(line[0])) < line[0].count(":")
     return SLASHED.sub("; ", line[0]) if is_parted else line[0]
+
+
+def by_way(found: re.Match[str]) -> str:
+    """What is named behind the way to a value, with that way: half of 18 V is 9 V so V1 = 9 V."""
+    way, number, named = found.groups()
+    if (told := _HALF.match(way)) is not None:
+        way = f"{_LETTER_OF[told[1]]} / 2"
+    return re.sub(rf"=\s*(?={re.escape(number)}(?![\d.]))", f"= {way} = ", named)
 
 
 def unparted(found: re.Match[str]) -> str:

@@ -46,7 +46,7 @@ def on_judgement(context: StoryContext, each: Judgement[int]) -> str:
     if each.verdict == "right" and each.fault is None:
         return right(each, name)
     if each.verdict == "carried":
-        return FOLLOWS if each.relation else carried(context.rulings, name)
+        return FOLLOWS if each.relation else carried(context.rulings, each, name)
     if each.fault == "power-of-ten":
         return wrong_power(name)
     if each.fault == "unit":
