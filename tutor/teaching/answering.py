@@ -29,6 +29,7 @@ from tutor.teaching.reading.weighing import ReasonReplies, Weighed, malrules_of,
 from tutor.teaching.reasons import because
 from tutor.teaching.shared_reasons import reasons
 from tutor.teaching.showing import show_answer
+from tutor.teaching.told_in_parts import is_told_in_parts
 from tutor.teaching.turn import (
     Turn,
     ask_again,
@@ -311,11 +312,12 @@ def shares(walk: Walk, question: Question, heard: Any) -> Turn:
         if shared.divided and not is_right and not re.search(r"\d", shared.words):
             # true of the other one, and says nothing of what is had in full
             return ask_again(walk, [verdict(replies.divided(step), "shares", "incomplete")])
-        if is_right and not shared.divided and _EQUALLY.search(shared.words):
+        divided = shared.divided or (is_right and is_told_in_parts(walk, step, shared))
+        if is_right and not divided and _EQUALLY.search(shared.words):
             of = Quantity(JOININGS[step.kind].shares, step.made)
             asked = walk._replace(aside=Aside("ask", replies.how_much_each(step), of))
             return ask_again(asked, [verdict(ALL_OR_A_PART, "shares", "incomplete")])
-        return _passing(walk, step, is_right, shared.divided)
+        return _passing(walk, step, is_right, divided)
     settled = settle_sharing(walk, step, "shares")
     number = len(walk.steps) + 1
     if not is_right:
@@ -332,7 +334,9 @@ def shares(walk: Walk, question: Question, heard: Any) -> Turn:
         said = verdict(replies.shares_right(step), "shares", "right", number)
         return proceed(settle_sharing(settled, step, "reason", "because"), [said], walk)
     half_points = replies.points_half(step, shared.points)
-    half = f"{replies.shares_half(step)} {_on_reason(walk, step, weighed, half_points)}".rstrip()
+    begun = replies.shares_half(step)
+    begun += f" {replies.undivided(step)}" if shared.divided else ""
+    half = f"{begun} {_on_reason(walk, step, weighed, half_points)}".rstrip()
     said = verdict(half, "shares", "incomplete", number)
     turn = proceed(settled, [said._replace(malrules=malrules_of(weighed, step))], walk)
     named = shared.points if half_points else ()

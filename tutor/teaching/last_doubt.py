@@ -19,6 +19,7 @@ from tutor.teaching.dialogue import VALUE_QUESTIONS
 from tutor.teaching.hearing import WHOSE_IS_IT
 from tutor.teaching.messages import Message, Verdict
 from tutor.teaching.pointing import WHICH, begins_with_none
+from tutor.teaching.replies import NOT_DIVIDED
 from tutor.teaching.staged.story import Telling
 from tutor.teaching.turn import ask_again
 from tutor.teaching.walk import Walk, next_question, used_names
@@ -66,11 +67,11 @@ def _by_clauses_and_numbers(
 
 def _says_more_than_is_so(task: Walk | Telling, heard: TurnOf[Any]) -> bool:
     """Whether a line was heard as the right answer in words with something that is not so: work,
-    on the plates, where the filling moves.
+    on the plates, where the filling moves; the charge, and it is divided.
     """
     options = task.ask.options if isinstance(task, Telling) and task.ask is not None else ()
     replies = [option.reply for option in options if option.is_right and option.reply]
-    return any(message.text in replies for message in heard.messages)
+    return any(m.text in replies or NOT_DIVIDED in m.text for m in heard.messages)
 
 
 def _one_choice_of_several(

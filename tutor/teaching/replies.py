@@ -21,6 +21,7 @@ from tutor.teaching.walk import Question, Walk
 from tutor.teaching.wording import Wording
 
 _AS_WELL: Final = "; it is not divided."
+NOT_DIVIDED: Final = " it is, and it is not divided."
 METAL: Final = "Look at the metal between two of them: what else does it touch?"
 
 
@@ -231,7 +232,12 @@ class Replies(NamedTuple):
     def not_divided(self, step: Step) -> str:
         """What each part shares with the whole, after it was taken for divided among them."""
         shared = sentence(self.shared(step))
-        return f"{shared} it is, and it is not divided. {self.passes(step).replace(_AS_WELL, '.')}"
+        return f"{shared}{NOT_DIVIDED} {self.passes(step).replace(_AS_WELL, '.')}"
+
+    def undivided(self, step: Step) -> str:
+        """What is said of it before the step is made, after it was taken for divided."""
+        among = "between" if len(step.parts) == 2 else "among"
+        return f"It is not divided {among} them, though: each has all of it."
 
     def how_much_each(self, step: Step) -> str:
         """What is asked back where the shared quantity is said to be shared equally."""

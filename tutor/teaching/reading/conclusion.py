@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from itertools import pairwise, takewhile
+from types import MappingProxyType
 from typing import Literal, TypeAlias
 
 from tutor.circuit.network import Network
@@ -41,15 +43,48 @@ _PARTS = frozenset((
 ))
 
 
+_PARTED_OUT = re.compile(r"(?i)\b(?:shared|dealt|spread|parted|sharing)\s+out\b")
+_AN_AMOUNT_OF = MappingProxyType({
+    "charge": re.compile(r"(?i)\d\s*[munkµ]?(?:v|volts?)\b"),
+    "pd": re.compile(r"(?i)\d\s*[munpµ]?(?:c|coulombs?)\b"),
+})
+
+
+_AROUND_PARTS = _PARTS | frozenset((
+    "it", "is", "and", "which", "that", "then", "so", "up", "into", "in", "to", "on", "of", "for",
+    "between", "among", "them", "both", "each", "the", "two", "goes", "gets", "has", "takes",
+    "equally", "evenly", "one", "a", "with", "they",
+))
+
+
+def _is_around_parts(word: str) -> bool:
+    """Whether a word speaks of nothing but who gets which part."""
+    return word in _AROUND_PARTS or word[:1].isdigit()
+
+
 def is_divided(line: str, network: Network, quantity: Conclusion) -> bool:
-    """Whether each is said to have a part of the quantity, and not the whole of it."""
+    """Whether each is said to have a part of the quantity, and not the whole of it: by its name,
+    or where it was spoken of last, and neither anything else nor an amount of the other one is
+    said.
+    """
     concept = "charge" if quantity == "charge" else "pd"
-    return any(
-        (clause.has(concept) or (clause.says("each", "they") and not clause.has("charge", "pd")))
-        and clause.says(*_PARTS) and not clause.has("neg")
-        and not clause.says("full", "whole", "same", "unchanged")
-        for clause in clauses_of(line, network) if clause.role != "reason"
-    )
+    goes_on = _AN_AMOUNT_OF[concept].search(line) is None
+    is_spoken_of = False
+    for clause in clauses_of(_PARTED_OUT.sub("split", line), network):
+        if clause.role == "reason":
+            continue
+        if clause.has("charge", "pd"):
+            is_spoken_of = clause.has(concept) and goes_on
+        is_of_it = clause.has(concept) or (
+            not clause.has("charge", "pd") and (clause.says("each", "they") or (
+                is_spoken_of and all(_is_around_parts(word.text) for word in clause.words)
+            ))
+        )
+        if is_of_it and clause.says(*_PARTS) and not clause.has("neg") and not clause.says(
+            "full", "whole", "same", "unchanged"
+        ):
+            return True
+    return False
 
 
 def _concludes(clause: Clause) -> bool:

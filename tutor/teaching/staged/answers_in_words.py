@@ -147,11 +147,15 @@ def _by_factor(ask: Ask, line: str) -> list[Option]:
 def _is_by_another_factor(telling: Telling, line: str) -> bool:
     """Whether a line says how many times as much it is, and it is another number of times."""
     then = telling.story.asks[telling.at + 1 : telling.at + 2]
-    factor = factor_in(first_clause(line))
-    if factor is None or not then or then[0].right is None:
+    clauses = [each for each in re.split(r"[,;]", line) if not _OF_A_LETTER.match(each)]
+    factors = [by for each in clauses if (by := factor_in(each)) is not None]
+    if not factors or not then or then[0].right is None:
         return False
-    before = value_before(telling, then[0])
-    return before is not None and not close(factor * before, then[0].right)
+    before, right = value_before(telling, then[0]), then[0].right
+    return before is not None and any(not close(by * before, right) for by in factors)
+
+
+_OF_A_LETTER = re.compile(r"\W*(?:(?:and|but|so|as|since|the)\s+)*[CQVU]\d?'?\b")  # no energy
 
 
 def _by_first_clause(telling: Telling, ask: Ask, line: str) -> list[Option]:
