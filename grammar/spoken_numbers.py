@@ -214,10 +214,10 @@ _PRECISION = re.compile(
 _MANY = rf"(?:{'|'.join([*ONES][2:11])}|[2-9])"
 # How many they are, and no value: all three, the sum of the three, two arms.
 _COUNTED = re.compile(
-    rf"(?i)\b(?P<all>all|(?:sums?|totals?|products?)\s+of)\s+(?:of\s+)?(?:the\s+|them\s+|these\s+)"
-    rf"{_MANY}\b(?!\s*(?:{_ANY_UNIT})|[.,/]\d|\s*(?:and|by|[-+*/×=])(?!\w))"
-    rf"|\b(?P<each>all)\s+{_MANY}\b(?!\s*(?:{_ANY_UNIT})|[.,/]\d)"
-    rf"|\bthe\s+{_MANY}\s+(?=(?:all\s+)?(?:together|altogether|added|summed)\b)"
+    rf"(?i)\b(?P<all>(?:sums?|totals?|products?)\s+of\s+(?:all|(?:all\s+)?(?:the|them|these))"
+    rf"|(?:over|by)\s+all)\s+{_MANY}\b"
+    rf"(?!\s*(?:{_ANY_UNIT})|[.,/]\d|\s*(?:and|by|[-+*/×=])(?!\w))"
+    rf"|(?<!\bon\s)(?<!\bfor\s)\b(?:the|all)\s+{_MANY}\s+(?=(?:all\s+)?(?:altogether|together|added|summed)\b)"
     rf"|\b{_MANY}\s+(?=(?:arms?|sides?|legs?|products?|terms?|reciprocals?|inverses?|capacitances?"
     r"|values?)\b)"
 )
@@ -225,7 +225,7 @@ _COUNTED = re.compile(
 
 def without_counts(line: str) -> str:
     """A line without how many things there are of which it speaks together: the sum of all."""
-    return _COUNTED.sub(lambda found: f"{found['all'] or found['each'] or ''} ", line)
+    return _COUNTED.sub(lambda found: f"{found['all'] or 'all'} ", line)
 
 
 def in_figures(line: str) -> str:
