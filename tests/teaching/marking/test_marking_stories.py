@@ -340,6 +340,15 @@ def test_a_scheme_has_single_brackets_and_true_minus_signs() -> None:
     assert in_letters[-1] == "M1 E' = ½ × Q × V1'; A1 E' = CV²/(2k)"
 
 
+def test_a_pd_after_a_joining_is_held_to_those_before() -> None:
+    joined = "C1 = 6 uF charged to 20 V; C2 = 2 uF charged to 40 V; join C1 and C2"
+    bounds = "between those before, 20 V and 40 V"
+    above = marked(joined, "Q = 200 uC", "C = 1.5 uF", "V = 200/1.5 = 133 V")
+    assert bounds in above.lines[2].remark
+    assert bounds not in marked(joined, "V = 31 V").lines[0].remark
+    assert "between" not in marked(f"{joined} crossed", "V = 45 V").lines[0].remark
+
+
 def test_the_account_of_the_energy_has_marks_where_the_text_asks_for_it() -> None:
     """Common practice, no source: 'find what changes' is of C, Q, V and E."""
     scheme = marked(JOINED, "V = 3 V").scheme

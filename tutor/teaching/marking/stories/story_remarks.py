@@ -16,6 +16,7 @@ from tutor.teaching.marking.phrases import (
     wrong_power,
     wrong_unit,
 )
+from tutor.teaching.marking.stories.between_before import beyond_before
 from tutor.teaching.marking.stories.paper import Paper
 from tutor.teaching.marking.stories.story_scheme import in_words, name_of
 from tutor.teaching.rules import rule_text
@@ -40,7 +41,15 @@ def of_choice(option: Option, ask: Ask) -> str:
 
 
 def on_judgement(context: StoryContext, each: Judgement[int]) -> str:
-    """What is said of one judgement."""
+    """What is said of one judgement, and that its value cannot be, where that can be seen."""
+    said = _on_judgement(context, each)
+    if each.verdict == "right" or each.fault is not None:
+        return said
+    beyond = beyond_before(context.paper, each.quantity, each.value)
+    return f"{said} {beyond}" if beyond else said
+
+
+def _on_judgement(context: StoryContext, each: Judgement[int]) -> str:
     paper = context.paper
     name = name_of(paper, each.quantity)
     if each.verdict == "right" and each.fault is None:
