@@ -264,12 +264,21 @@ def _is_a_change(line: str) -> bool:
 
 def nought_in_figures(line: str) -> str:
     """A line that is to state a value, with 0 for nought said in words."""
+    if _IN_FIGURES.search(line):
+        return _with_noughts(line)
     line = re.sub(r"(?i)\bit\s+isn['’]?t\b|\bit['’]?s\s+not\b", "it is not", line)
     nones = [*map(none_said, _EITHER_WORD.split(line))]
     if all(each is not None and not each.whom for each in nones):
         return "0"
     if len(nones) == 1 and (none := nones[0]) is not None:
         return f"{none.kind or 'charge'} of {none.whom} is 0"
+    return _with_noughts(line)
+
+
+_IN_FIGURES = re.compile(r"[=?]|(?<![\w.'])\d")
+
+
+def _with_noughts(line: str) -> str:
     line = re.sub(r"(?i)^\s*(?:it\s+is|it's)\s+(?=zero|nought|nil)", "", line)
     named = re.sub(r"(?i)\b(zero|nought|nil)\s+(volts?|coulombs?|joules?)\b", "0", line)
     return _NOUGHT.sub("0", named)
