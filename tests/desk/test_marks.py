@@ -150,7 +150,7 @@ def test_an_answer_that_cannot_be_read_is_put_to_the_teacher(tmp_path: Path) -> 
     paper = make_paper(order := paper_in("units 3 and 4, 20 marks, seed 890, variant 2"))
     at = [q.question and q.question.kind for q in paper.questions].index("rank the charges") + 1
     folder = class_of(
-        tmp_path, Ada=f"Problem {at}\nC1 biggest, then C3, then C2", Ben=f"{at}. it depends",
+        tmp_path, Ada=f"Problem {at}\nC3 biggest, then C2, then C1", Ben=f"{at}. it depends",
     )
     ada, ben = marked(folder, Assignment(paper=order, is_one=True)).marked
     assert ada.questions[at - 1].marked.total == 1

@@ -152,8 +152,7 @@ def make_paper(order: PaperOrder) -> ExamPaper:
         taken = _up_to(order.wanted or USUAL_MARKS, pool)
     questions = tuple(_apart(_nearer(order, taken, pool)))
     if order.variant:
-        by_chance = Random(f"variant {order.seed} {order.variant}")
-        questions = tuple(with_other_values(question, by_chance) for question in questions)
+        questions = tuple(with_other_values(question, order.variant) for question in questions)
     return ExamPaper(order, questions)
 
 

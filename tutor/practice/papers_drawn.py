@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
+from functools import cache
 from itertools import chain
 from random import Random
 from types import MappingProxyType
@@ -22,7 +24,10 @@ ONE_IN: Final = 3  # so many places, the last of them for a question answered by
 MORE_MARKS: Final = 30  # drawn than wanted, so that there is something to choose from
 MORE_QUESTIONS: Final = 6
 TRIES: Final = 2  # turns through the skills for each place, the first for new shapes alone
-MOST_DRAWN: Final = 40  # times one question is drawn again for other values
+MOST_DRAWN: Final = 60  # times one question is drawn again for other values
+LEAST_ALIKE: Final = 2  # so that neighbours need not have the same one
+_NAME: Final = re.compile(r"\b[A-Z]\d*\b")
+_VALUE: Final = re.compile(r"(?<![A-Za-z\d.,])\d[\d.,]*(?:\s*[pnuµm]?[FVCJ]\b)?")
 APART: Final = 10  # turns through the kinds, of which some ask for a skill now and then only
 # Steps whose whole way is long are asked for one or two values; S26 is a check of all of them,
 # and has no marks of its own.
@@ -112,13 +117,57 @@ def _task(skill: str, chance: Random) -> tuple[PaperQuestion, str]:
     return PaperQuestion(task.text, skill, marks, shape, None, task.order), str(task.order.asked)
 
 
-def with_other_values(question: PaperQuestion, chance: Random) -> PaperQuestion:
-    """The same question on other values: of its skill and shape or kind, with as many marks."""
-    for _ in range(MOST_DRAWN):
-        other = _drawn_again(question, chance.randrange(10**6))
-        if other.text != question.text and (other.skill, other.marks) == question[1:3]:
-            return other
-    return question
+def with_other_values(question: PaperQuestion, number: int) -> PaperQuestion:
+    """The same question on other values, for the variant of this number from 1: of its skill, with
+    as many marks, on a network of the same form, so that whoever has it needs the same steps.
+    """
+    return _alike_to(question).of_number(number)
+
+
+class _Alike:
+    """Questions like one of them, drawn when they are wanted and always in the same order."""
+
+    def __init__(self, question: PaperQuestion) -> None:
+        self.question, self.form = question, _form(question)
+        self.chance = Random(f"alike {question.text} {question.order} {question.question}")
+        self.found: list[list[PaperQuestion]] = [[] for _ in range(len(self.form) + 1)]
+        self.drawn = 0
+
+    def of_number(self, number: int) -> PaperQuestion:
+        """The one of the same form, or the most alike where hardly any is found."""
+        same = self.found[0]
+        while len(same) < number and self.drawn < MOST_DRAWN:
+            self._draw()
+        if len(same) < min(number, LEAST_ALIKE):
+            every = [each for found in self.found for each in found]
+            same = every[: max(LEAST_ALIKE, len(same))] or [self.question]
+        return same[(number - 1) % len(same)]
+
+    def _draw(self) -> None:
+        self.drawn += 1
+        own = self.question
+        other = _drawn_again(own, self.chance.randrange(10**6))
+        if other.text != own.text and (other.skill, other.marks) == own[1:3]:
+            parts = zip(self.form, _form(other), strict=True)
+            alike = self.found[sum(one != another for one, another in parts)]
+            alike += [] if other in alike else [other]
+
+
+_alike_to = cache(_Alike)
+
+
+def _form(question: PaperQuestion) -> tuple[object, ...]:
+    """What makes a question easier or harder whatever its values, part by part: how many there are
+    and of what points, how they are joined, what is done, what is asked.
+    """
+    joined = _VALUE.sub("", question.text)
+    size = (joined.count("C"), joined.count("from"), joined.count("wire"))
+    if question.question is None:
+        return size, joined
+    story = story_of_question(question.question)
+    texts = (" ".join(story.opening[-1:]), story.asks[0].text.partition("\n")[0])
+    told = [_VALUE.sub("", text.partition("Suppose ")[2] or text) for text in texts]
+    return size, joined, *told, *(_NAME.sub("", text) for text in told)
 
 
 def _drawn_again(question: PaperQuestion, seed: int) -> PaperQuestion:
