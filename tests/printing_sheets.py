@@ -20,7 +20,7 @@ ORDERS = (
 def source_of() -> tuple[TypstSource, TypstSource]:
     """Sheets and keys, from their orders to what the typesetter takes."""
     wish = Wish("Sheets", tuple(range(VARIANTS)))
-    variants = variants_of(wish, [of_skills(ORDERS)] * VARIANTS, DEFAULTS)
+    variants = variants_of(wish, [of_skills(ORDERS, len(ORDERS))] * VARIANTS, DEFAULTS)
     return as_typst(sheets(wish, variants, DEFAULTS)), as_typst(keys(wish, variants, DEFAULTS))
 
 

@@ -152,6 +152,17 @@ def test_same_seed_makes_the_same_sheet_whichever_variant_it_was(tmp_path: Path)
     assert variants(tmp_path / "all.md")[2] == variants(tmp_path / "one.md")[0]
 
 
+def test_each_variant_takes_the_same_steps(tmp_path: Path) -> None:
+    made("two in series; dividing a p.d.", "--variants", "4", "--seed", "43", "--problems", "4",
+         "--out", str(tmp_path / "s.md"))
+    found = variants(tmp_path / "s.md")
+    for alike in zip(*found, strict=True):
+        heads = {text.partition("\n")[0] for text in alike}
+        assert len(heads) == 1, "the same marks"
+        assert len({tuple(re.findall(r"from \w to \w", text)) for text in alike}) == 1
+        assert len(set(alike)) == len(alike)
+
+
 def test_own_networks_stand_as_they_are_or_get_other_values(tmp_path: Path) -> None:
     nets = tmp_path / "nets.txt"
     nets.write_text("6 uF -- (9 uF || 5 uF), across 15 V\n\n4 uF -- 12 uF, asked: C\n", "utf-8")

@@ -117,9 +117,8 @@ def _patterns(
     orders = [part.strip() for part in words.split(";") if part.strip()]
     if not orders:
         raise Refusal("Nothing is named to be practised.", "Name it, such as: two in series")
-    made = of_skills(orders)
     number = max(options.problems or USUAL_PROBLEMS, 1)
-    return tuple(made[at % len(made)] for at in range(number)), sentence("; ".join(orders))
+    return of_skills(orders, number), sentence("; ".join(orders))
 
 
 def _lesson(words: str, lessons: Sequence[Lesson]) -> Lesson:

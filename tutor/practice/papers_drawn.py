@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from functools import cache
+from functools import lru_cache
 from itertools import chain
 from random import Random
 from types import MappingProxyType
@@ -153,20 +153,27 @@ class _Alike:
             alike += [] if other in alike else [other]
 
 
-_alike_to = cache(_Alike)
+@lru_cache(maxsize=256)  # what it draws is always the same, so that keeping it changes nothing
+def _alike_to(question: PaperQuestion) -> _Alike:
+    return _Alike(question)
+
+
+def without_values(text: str) -> str:
+    """A text without its numbers: what is left of a network is its form."""
+    return _VALUE.sub("", text)
 
 
 def _form(question: PaperQuestion) -> tuple[object, ...]:
     """What makes a question easier or harder whatever its values, part by part: how many there are
     and of what points, how they are joined, what is done, what is asked.
     """
-    joined = _VALUE.sub("", question.text)
+    joined = without_values(question.text)
     size = (joined.count("C"), joined.count("from"), joined.count("wire"))
     if question.question is None:
         return size, joined
     story = story_of_question(question.question)
     texts = (" ".join(story.opening[-1:]), story.asks[0].text.partition("\n")[0])
-    told = [_VALUE.sub("", text.partition("Suppose ")[2] or text) for text in texts]
+    told = [without_values(text.partition("Suppose ")[2] or text) for text in texts]
     return size, joined, *told, *(_NAME.sub("", text) for text in told)
 
 

@@ -25,7 +25,7 @@ from tutor.practice.lessons import Exercise, Lesson
 from tutor.practice.making_needs import TaskOrder
 from tutor.practice.orders import order_in
 from tutor.practice.own_choices import story_of_choice
-from tutor.practice.papers_drawn import PaperQuestion
+from tutor.practice.papers_drawn import PaperQuestion, without_values
 from tutor.practice.questions.kinds import kind_called, make_question, story_of_question
 from tutor.practice.tasks import make
 from tutor.teaching.settings import Settings
@@ -36,6 +36,7 @@ from tutor.teaching.stock_words import arrangement_text, speech_for, stock_text
 
 MOST_SEED: Final = 10**6
 MOST_TEXTS: Final = 60
+MOST_TRIED: Final = 60  # draws, until one has the form of its place
 
 
 class Pattern(NamedTuple):
@@ -56,25 +57,37 @@ class ProblemMaker(Protocol):
 # Made to order
 
 
-def of_skills(words: Iterable[str]) -> tuple[Pattern, ...]:
-    """A pattern for each order in words, such as 'two in series, whole numbers'; the name of a
-    kind of question without sums will do as well. Errors: ``Refusal`` for words not known.
+def of_skills(words: Sequence[str], places: int) -> tuple[Pattern, ...]:
+    """A pattern for each of so many places, of the orders in words in turn, such as 'two in series,
+    whole numbers'; the name of a kind of question without sums will do as well. Errors: ``Refusal``
+    for words not known.
     """
-    return tuple(_ordered(each) for each in words)
+    return tuple(_ordered(words[place % len(words)], place) for place in range(places))
 
 
-def _ordered(words: str) -> Pattern:
+def _ordered(words: str, place: int) -> Pattern:
     kind = kind_called(words)
     if kind is not None:
         return Pattern(words, _question_maker(kind))
     order = order_in(words)
-    return Pattern(words, _order_maker(order))
+    return Pattern(words, _order_maker(order, place))
 
 
-def _order_maker(order: TaskOrder) -> ProblemMaker:
+def _order_maker(order: TaskOrder, place: int = 0) -> ProblemMaker:
+    """Problems of one form, that of their place on a sheet, whatever the seed: nobody's takes more
+    steps than that of who sits beside.
+    """
+    own = Random(f"form {place}").randrange(MOST_SEED)
+
     def made(seed: int | None, terms: Settings) -> Keyed:
-        task = make(order if seed is None else order._replace(seed=seed))
-        return keyed_description(task.description, terms)
+        if seed is None:
+            return keyed_description(make(order).description, terms)
+        form = without_values(make(order._replace(seed=own)).text)
+        chance = Random(f"values {seed}")
+        tries = [seed, *(chance.randrange(MOST_SEED) for _ in range(MOST_TRIED))]
+        tasks = (make(order._replace(seed=each)) for each in tries)
+        like = next((task for task in tasks if without_values(task.text) == form), None)
+        return keyed_description((like or make(order._replace(seed=own))).description, terms)
 
     return made
 
