@@ -26,7 +26,6 @@ QUESTIONS = tomllib.loads((CASES / "published_marks.toml").read_text("utf-8"))["
 CALLED_WRONG: frozenset[int] = frozenset({744})
 FAR: frozenset[int] = frozenset(
     {
-        10,
         48,
         168,
         210,

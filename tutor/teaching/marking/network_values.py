@@ -28,6 +28,7 @@ from tutor.teaching.marking.grading import Grade, Statement, Subject, grade
 from tutor.teaching.marking.phrases import BY_WRONG_RULE
 from tutor.teaching.marking.problem_kind import JudgedFor, OwnValue
 from tutor.teaching.marking.routes import Group
+from tutor.teaching.marking.scheme import scheme_lines
 from tutor.teaching.marking.script import Script, lookup, meant_by
 from tutor.teaching.marking.statements import Said, is_formula, is_named
 from tutor.teaching.marking.true_in_numbers import is_bare_sum
@@ -60,6 +61,8 @@ def judge(target: Target, said: Said, script: Script, on: Script) -> JudgedFor[S
         each = each._replace(told=ONE_ALONE.format(name))
     if each.verdict == "wrong" and _in_passing(on, target, said):
         return JudgedFor(script, None)
+    if each.verdict == "carried" and each.accurate and _is_unpaid(script):
+        each, script = each._replace(accurate=False), script._replace(has_paid=True)
     script = script._replace(shown=script.shown.union(_ideas_in(each)))
     if target.level is not None and each.verdict == "wrong" and each.value is not None:
         right = _equivalent(script, target.level)
@@ -70,6 +73,17 @@ def judge(target: Target, said: Said, script: Script, on: Script) -> JudgedFor[S
         broken = (target.quantity.of, target.broken)
         script = script._replace(broken=(*script.broken, broken))
     return JudgedFor(script, each)
+
+
+def _is_unpaid(script: Script) -> bool:
+    """Whether all that is wrong so far, by a wrong idea, has no mark of its own, and has cost none
+    elsewhere.
+    """
+    given = {Quantity("C", c.name) for c in script.walk.problem.network.capacitors}
+    marked = {item.quantity for item in scheme_lines(script.walk)} | given
+    wrong = script.wrong - script.doubtful
+    is_free = not script.has_paid and not script.slipped and not wrong & marked
+    return bool(wrong) and bool(script.shown) and is_free
 
 
 def _fits_one_alone(script: Script, each: Grade, said: Said) -> bool:

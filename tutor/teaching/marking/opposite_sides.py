@@ -16,6 +16,7 @@ _OPPOSITES: Final = (
     ("first", "second"),
     ("inner", "outer"),
     ("near", "far"),
+    ("l", "r"),
 )
 _GROUP: Final = (
     r"(?:pair|side|half|block|group|branch|bit|part|two|set|bank|arm|row|path|leg|combo|section)"
@@ -25,19 +26,22 @@ _UNIT: Final = re.compile(r"\d\s*[pnuµμmk]?([FVCJ])(?![A-Za-z\d])")
 _VALUE: Final = re.compile(r"\s*[\d(]")
 _IS: Final = r"(?P<is>\s+is\b)"
 _KIND: Final = r"(?:charge|voltage|volts|p\.?d\.?|potential|energy|capacitance)"
+_HELD: Final = re.compile(r"\d\s*[pnuµμmk]?[VCJ](?![A-Za-z\d])")
 _PLACED: Final = r"(?:(?:on|across|of|over|for|in|at)\s+)?(?:the\s+)?"
 
 
 def with_names_for_sides(pieces: Sequence[str]) -> tuple[str, ...]:
     """Pieces with one name for each of two opposite sides wherever one is told, as C_left and
-    V_left; as they stand where what is on a side is told by no letter or kind of quantity, or on
-    one of the two sides alone: 10 V left is no place.
+    V_left; as they stand where nothing but capacitances is told so, or of one of the two sides
+    alone: 10 V left is no place.
     """
     for sides in _OPPOSITES:
         *of_kind, alone = _told_by(sides)
         by_kind = [m for piece in pieces for each in of_kind for m in each.finditer(piece)]
         by_itself = [m for piece in pieces for m in alone.finditer(piece)]
-        if by_kind and {m["side"].lower() for m in (*by_kind, *by_itself)} == set(sides):
+        is_held = any(_HELD.search(m.string, m.end()) for m in by_itself)
+        told = {m["side"].lower() for m in (*by_kind, *by_itself)}
+        if (by_kind or is_held) and told == set(sides):
             pieces = [_named(piece, of_kind, alone) for piece in pieces]
     return tuple(pieces)
 
@@ -46,7 +50,7 @@ def _told_by(sides: tuple[str, str]) -> list[re.Pattern[str]]:
     """How one of two sides may be told: behind a letter or a kind of quantity, before one, and last
     by itself.
     """
-    side = rf"(?P<side>{'|'.join(sides)})(?:[-\s]hand)?"
+    side = rf"(?P<side>(?i:{'|'.join(sides)}))(?:[-\s]hand)?"
     letter = "(?P<letter>[CQVUE])"
     return [
         re.compile(pattern)
