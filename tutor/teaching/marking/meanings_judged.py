@@ -15,7 +15,12 @@ from tutor.teaching.marking.phrases import DIFFERS, other_kind
 from tutor.teaching.marking.problem_kind import FoundIn, Meaning, ProblemKind, S, kept
 from tutor.teaching.marking.statements import Said, is_named
 from tutor.teaching.marking.true_in_numbers import as_reciprocals, holds, misadds, misreckons
-from tutor.teaching.marking.unknowns import judge_letters, used_in_working
+from tutor.teaching.marking.unknowns import (
+    LEFT_OPEN,
+    is_of_unknown,
+    judge_letters,
+    used_in_working,
+)
 
 
 def by_meaning(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S, Topic]:
@@ -32,6 +37,9 @@ def by_meaning(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S, To
         found = _judged_as(by, found, on, meaning, said)
     if said.of_each and found.grades:
         found = _of_each(by, found, said)
+    is_right = any(each.verdict == "right" for each in found.grades)
+    if found.grades and not is_right and is_of_unknown(sheet, said):
+        return FoundIn(sheet, (), LEFT_OPEN)
     return found
 
 

@@ -18,7 +18,7 @@ from grammar.records import Dimension, Refusal
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.marking.grading import GradeVerdict, Judgement, Statement, Topic
 from tutor.teaching.marking.letter_equations import letter_of, roots
-from tutor.teaching.marking.problem_kind import FoundIn, ProblemKind, S
+from tutor.teaching.marking.problem_kind import FoundIn, ProblemKind, ReadSoFar, S
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.true_in_numbers import used_in
 from tutor.teaching.speech import listed
@@ -34,6 +34,8 @@ UNTRUE: Final = (
     "This equation does not hold for what is sought. Put the right value in later and see which "
     "term is not as it should be; what follows rightly from it is not marked down again."
 )
+
+LEFT_OPEN: Final = "It is not said above what this stands for, so it is left open."
 
 _LET = re.compile(r"\b(?:let|call|say|suppose|take|put|with|if)\b(.*)", re.IGNORECASE)
 _LONE = re.compile(r"(?<![A-Za-z_'’.])([a-zDG-IK-PR-TX-Z])(?![A-Za-z0-9_'’.])")
@@ -209,6 +211,18 @@ def in_the_name_sought(by: ProblemKind[S, Topic], sheet: S, said: Said) -> tuple
         statement = statement._replace(sides=sides)
     sheet = sheet._replace(aliases={**sheet.aliases, letter: about})
     return sheet, said._replace(names=names, statement=statement)
+
+
+def is_of_unknown(sheet: ReadSoFar, said: Said) -> bool:
+    """Whether a statement gives a value to a letter of the pupil's own of which an equation was
+    written that says of nothing here what it is: x = 30 of what flowed across.
+    """
+    letter = said.names[0] if len(said.names) == 1 else ""
+    if not letter.startswith(PREFIX) or letter in sheet.aliases:
+        return False
+    return any(
+        letter in names_in(*each.statement.sides) for each in sheet.equations if each.statement
+    )
 
 
 def judge_letters(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S, Topic] | None:
