@@ -80,10 +80,17 @@ def _cut(line: str, column: int, width: int) -> tuple[str, int]:
     return piece.rstrip(), column - start
 
 
+def denies(typed: str, name: str) -> bool:
+    """Whether a word denies another, which then is the last that is meant by it: uncharged is not
+    charged misspelt.
+    """
+    return typed.lower() in {f"{no}{name.lower()}" for no in ("un", "non", "non-", "dis")}
+
+
 def nearest(typed: str, names: Iterable[str]) -> str | None:
     """The name that is most like the typed one, or None where none is near."""
     from difflib import get_close_matches
 
-    by_lower = {name.lower(): name for name in names}
+    by_lower = {name.lower(): name for name in names if not denies(typed, name)}
     found = get_close_matches(typed.lower(), by_lower, n=1, cutoff=0.5)
     return by_lower[found[0]] if found else None

@@ -12,6 +12,7 @@ from typing import NamedTuple
 from grammar.parsing import END, Unparsed
 from grammar.preparing import Source
 from grammar.records import Refusal
+from grammar.refusals import denies
 
 _PHRASES: Mapping[str, str] = {
     "IN_SERIES_WITH": "in series with",
@@ -135,6 +136,10 @@ def _misspelt(spot: Spot) -> Refusal | None:
     phrases = {**_PHRASES, **_FURTHER}
     expected = [phrases[name] for name in sorted(spot.stuck.expected) if name in phrases]
     if words:
+        first = words[0].split()[0]
+        if (denied := next((each for each in expected if denies(first, each)), None)) is not None:
+            cure = f"Leave it out: what is not said to be {denied} is not."
+            return spot.refusal(f'"{first}" need not be said here.', cure)
         typed, meant = _closest(words[0].split(), expected)
         if meant:
             return spot.refusal(f'"{typed}" is not known here.', f"Did you mean {meant}?")
@@ -157,7 +162,7 @@ def _closest(words: list[str], phrases: list[str]) -> tuple[str, str | None]:
         if typed.lower() in _KNOWN:
             continue
         for phrase in phrases:
-            if phrase.count(" ") + 1 != count:
+            if phrase.count(" ") + 1 != count or denies(typed, phrase):
                 continue
             alike = SequenceMatcher(None, typed.lower(), phrase).ratio()
             if best[0] < alike < 1 and len(typed) > 2:
