@@ -188,6 +188,21 @@ def test_seeing_that_nothing_can_be_combined(line: str) -> None:
 # Equal potentials
 
 
+@pytest.mark.parametrize("bridge", TEXTS)
+@pytest.mark.parametrize("line", ["balanced", "it is balanced", "none, it's a balanced bridge"])
+def test_a_bridge_that_is_called_balanced_is_neither_praised_nor_told(
+    bridge: str, line: str
+) -> None:
+    _, heard = converse(TEXTS[bridge], [line])
+    assert said(heard).startswith("Whether it is balanced is still to be found out. Here nothing")
+    assert "yes or no?" in said(heard)
+
+
+def test_a_bridge_that_is_called_unbalanced_needs_no_such_word() -> None:
+    _, heard = converse(TEXTS["bridge"], ["none, it is not balanced"])
+    assert said(heard).startswith("Right. Here nothing more can be combined")
+
+
 def test_a_balanced_bridge_with_its_joining_capacitor_left_out() -> None:
     turns = converse(TEXTS["balanced"], ["none", "yes", "0", "leave it out", "C1 C3"])
     assert verdicts(turns) == ["right"] * 5

@@ -60,6 +60,9 @@ def most_tries(walk: Walk, question: Question) -> int:
 
 
 IT_CAN = "It can; let us see by what. "
+IS_IT_BALANCED = "Whether it is balanced is still to be found out. "
+_CALLED_BALANCED = re.compile(r"(?i)\bbalanced\b")
+_DENIED = re.compile(r"(?i)\b(?:not|never|no|un-?balanced|if|whether)\b|n['’]t\b")
 STEP_BY_STEP = "Then step by step."
 BUT_NOT_FOR_THAT: Final = "They can, but not for that reason"
 
@@ -170,7 +173,8 @@ def choice(walk: Walk, question: Question, heard: Any) -> Turn:
         text = f"None is in {chosen.kind}, true. And in {other}, is there any?"
         return ask_again(walk, [verdict(text, "choice", "incomplete")])
     if is_stuck(walk) and not chosen.names:
-        return stuck_step.go_on(walk)
+        is_open = _CALLED_BALANCED.search(chosen.reason) and not _DENIED.search(chosen.reason)
+        return stuck_step.go_on(walk, IS_IT_BALANCED if is_open else "Right. ")
     if is_stuck(walk) and len(chosen.names) == 1 and chosen.kind == "removal" and (
         walk.truth.get(Quantity("Q", chosen.names[0])) == 0
     ):

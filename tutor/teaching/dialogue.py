@@ -293,7 +293,7 @@ def _choice_said(walk: Walk, line: str) -> Heard:
     found = capacitors_in(line, walk.network, walk.problem.powers["capacitance"], walk.made)
     is_called_so = _CALLED_A_BRIDGE.search(line) is not None
     if is_stuck(walk) and is_called_so and not re.search(r"(?i)\bc_?\d", line):
-        return Chosen((), None)
+        return Chosen((), None, reason=line)
     if found is not None and not found.names and _affirms_one_kind(walk, line):
         return Puzzling("Then which are they? Name them.", True)
     names_them = found is not None and len(found.names) > 1 and not found.unknown

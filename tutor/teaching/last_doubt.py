@@ -20,6 +20,7 @@ from tutor.teaching.hearing import WHOSE_IS_IT
 from tutor.teaching.messages import Message, Verdict
 from tutor.teaching.pointing import WHICH, begins_with_none
 from tutor.teaching.replies import NOT_DIVIDED
+from tutor.teaching.said_of_each import EVERY
 from tutor.teaching.staged.story import Telling
 from tutor.teaching.turn import ask_again
 from tutor.teaching.walk import Walk, next_question, used_names
@@ -31,12 +32,23 @@ def heard_out(
     """What a line comes to by ``answer``, that was ``heard`` as it is told there, once everything
     in it has had its say.
     """
+    if isinstance(task, Walk) and EVERY.search(line) and _is_of_each(task, line):
+        return heard  # one of its numbers alone would leave out that it is said of each
     if isinstance(task, Walk | Telling):
         heard = _by_clauses_and_numbers(answer, task, line, heard)
     if _has(heard, "right") and not _has(heard, "wrong"):
         return heard
     heard = _without_its_reason(answer, task, line, heard)
     return _of_whom(heard) if isinstance(task, Walk) and _has(heard, "right") else heard
+
+
+def _is_of_each(walk: Walk, line: str) -> bool:
+    """Whether a line says one amount of each, where a value of one of them is asked."""
+    from tutor.teaching.amounts_of_walk import of_each_in_names  # late: seldom said
+
+    question = next_question(walk)
+    is_of_values = question is not None and question.about in VALUE_QUESTIONS
+    return is_of_values and of_each_in_names(walk, line) is not None
 
 
 def _by_clauses_and_numbers(
