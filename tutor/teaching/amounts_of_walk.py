@@ -48,12 +48,26 @@ def of_each_in_names(walk: Walk, line: str) -> SaidOfEach | None:
         (asked.symbol, name) for name in in_hand
     }]
     wrong = [slot for slot in each if not slot.fits(amount)]
+    if said.symbol is None and len(wrong) == len(each) and _is_of_another(sayable, amount):
+        return None
     if not asked.fits(amount) or not wrong:
         names = [asked.key, *(slot.key for slot in each if slot.key != asked.key)]
         return SaidOfEach(", ".join(f"{name} = {amount}" for name in names))
     others = listed([f"{slot.owner}" for slot in wrong])
     lead = f"On {asked.owner} that is so; on {others} it is not."
     return SaidOfEach(f"{wrong[0].key} = {amount}", lead)
+
+
+def _is_of_another(sayable: Sayable, amount: str) -> bool:
+    """Whether a number alone is what each of those in hand has of another quantity than is asked:
+    the charge that was just said to be the same.
+    """
+    assert sayable.asked is not None
+    of_them = [slot for slot in sayable.slots if slot.owner in sayable.in_hand]
+    others = {slot.symbol for slot in of_them} - {sayable.asked.symbol}
+    return any(
+        all(slot.fits(amount) for slot in of_them if slot.symbol == symbol) for symbol in others
+    )
 
 
 def to_asked_back(walk: Walk, aside: Aside, line: str) -> ValuesHeard | None:
