@@ -59,7 +59,8 @@ def _told_by(sides: tuple[str, str]) -> list[re.Pattern[str]]:
             rf"(?i)\b(?P<kind>{_KIND})\s+{_PLACED}{side}(?:\s+{_GROUP})?\b{_IS}?",
             rf"\b(?:[Tt]he\s+)?{side}\s+(?:{_GROUP}\s+)?(?:{letter}|(?P<kind>{_KIND}))(?:(?=\s*[=:])|{_IS})",
             rf"(?i)\b(?:the\s+)?{side}\s+{_GROUP}\b"
-            r"(?P<sign>\s*[=:]|\s+(?:is|gives|makes)\b|(?=\s*[\d(]))?",
+            r"(?P<sign>\s*[=:]|\s+(?:is|gives|makes)\b|(?=\s*[\d(]))?"
+            r"(?:\s*(?P<joined>[^=:;]*\b(?:series|parallel|row|chain))\s*(?:=|\bis\b|\bgives\b))?",
         )
     ]
 
@@ -78,9 +79,12 @@ def _name(found: re.Match[str]) -> str:
 
 
 def _name_by_unit(found: re.Match[str]) -> str:
-    """The capacitance of a side, or what the unit says that comes after an equals sign."""
+    """The capacitance of a side, or what the unit says that comes after an equals sign; behind what
+    is joined there, where words tell it: 4 and 12 in series.
+    """
     name = found["side"].lower()[:4]
-    if found["sign"] is None:
+    joined = f"{found['joined']}, " if found["joined"] else ""
+    if found["sign"] is None and not joined:
         return f"C_{name}"
     units = _UNIT.findall(re.split(r"[,;]", found.string[found.end() :])[0])
-    return f"{_LETTER_OF_UNIT[units[-1]] if units else 'C'}_{name} ="
+    return f"{joined}{_LETTER_OF_UNIT[units[-1]] if units else 'C'}_{name} ="
