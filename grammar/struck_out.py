@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from types import MappingProxyType
 from typing import Final
 
 from grammar.answers import evaluate, read_claims
@@ -22,6 +23,8 @@ _NOTED_OUT: Final = re.compile(
 _VALUE_OUT: Final = re.compile(
     r"(?i)[\[({]\s*(?:crossed|scored|struck|rubbed)\s+out\b\s*:?\s*[^\])}]*\d[^\])}]*[\])}](?=.*\d)"
 )
+# What a value is not, told beside it: 15 V (not 120/12, that is the wrong one).
+_IS_NOT: Final = re.compile(r"(?i)\(\s*(?:and\s+)?not\s[^()]*\d[^()]*\)")
 _STOPS = r"[\s,.:;!?…()\[\]–—-]"
 _FILLS = r"(?:oh|ah|er|uh|u+m+|h+m+|but|well|ok|and|sorry)\b"
 # Words that take back what stands before them, whatever comes after them.
@@ -29,12 +32,14 @@ _SURELY = (
     rf"no,?\s+wait|wait,?\s+no|oo?ps|(?:scrap|scratch|ignore|forget)\s+(?:that|this|it)"
     rf"|my\s+(?:mistake|bad|fault)"
     rf"|(?:(?:no|wait|oh|that(?:['’]?s|\s+is|\s+was)|this\s+(?:is|was)|it(?:['’]?s|\s+is|\s+was))\b{_STOPS}*)*"
-    rf"(?<!be\s)(?<!not\s)(?:wrong|not\s+right|a\s+mistake)(?=\s*(?:[,:!.;)\]–—-]|$))"
+    rf"(?<!be\s)(?<!not\s)(?:wrong(?:\s+(?:one|way(?:\s+(?:a?round|up))?|value|number|cap(?:acitor)?"
+    r"|formula|rule|[CQVUE]))?"
+    r"|not\s+(?:right|(?:that|this)\s+one)|a\s+mistake)(?=\s*(?:[,:!.;)\]–—-]|$))"
 )
 # And those that do so where a value stands behind them.
 _PERHAPS = (
-    r"no(?=\s*[,:!.;…)\]–—-]|\s+[\d(]|\s+(?:it|that)['’]?s\b)|sorry|wait|actually|i\s+meant?|or\s+rather"
-    r"|correction|(?:hang|hold)\s+on|(?:(?:it|that|this)\s+)?should\s+(?:be|say|read|have\s+been)"
+    r"no(?=\s*[,:!.;…)\]–—-]|\s+[\d(]|\s+(?:it|that)['’]?s\b|(?:\s+[a-z]+){1,4}\s*:)|sorry|wait|actually|i\s+meant?|or\s+rather"
+    r"|forgot(?:\s+[a-z]+){1,4}|correction|(?:hang|hold)\s+on|(?:(?:it|that|this)\s+)?should\s+(?:be|say|read|have\s+been)"
 )
 _WORDS: Final = re.compile(
     rf"(?i)(?<![\w'’])(?:{_FILLS}{_STOPS}*)*(?:(?P<surely>{_SURELY})|(?:{_PERHAPS}))(?![\w'’])"
@@ -43,7 +48,10 @@ _WORDS: Final = re.compile(
 _STOPS_FIRST: Final = re.compile(r"(?:[\s,:;!?…)\]–—-]|\.(?!\d))*")
 _NAMED: Final = r"[A-Za-z]\w{0,5}'*\s*(?:=|:(?=\s*[\d(]))"
 _LAST: Final = re.compile(rf"(?:;|[.,]\s(?=\s*{_NAMED})|\b(?:so|and|then)\s+(?={_NAMED}))\s*")
-_NAME_OF: Final = re.compile(r"(?:1\s*/\s*)?([A-Za-z])(\w{0,5})'*\s*(?:=|:(?=\s*[\d(½]))")
+_NAME_OF: Final = re.compile(
+    r"(?<![A-Za-z])(?!(?:[a-z]{3,}|[A-Z]{3,})\s*:)"  # add them: is no name
+    r"(?:1\s*/\s*)?([A-Za-z])(\w{0,5})'*\s*(?:=|:(?=\s*[\d(½]))"
+)
 _NUMERAL: Final = re.compile(r"[-+]?(?:[\d½⅓⅔¼¾][\d.,]*(?:e-?\d+)?|\.\d+)")
 _VALUE: Final = rf"{_NUMERAL.pattern}\s*(?:[pnuµμmk]?[FVCJ](?![A-Za-z]))?"
 _VALUE_FIRST: Final = re.compile(rf"{_VALUE}\s*(?![\w*/+×·÷^(=-])")
@@ -52,8 +60,11 @@ _STATED: Final = re.compile(
 )
 _VALUED: Final = re.compile(rf"[=:≈→]\s*[-+(]?[\d½.]|(?<![\w.]){_VALUE}[\s)]*$")
 _NUMBER: Final = re.compile(r"(?<![\w.])[\d½.]")
-_WAY_FIRST: Final = re.compile(r"((?:[a-z]{2,}\s+)*(?:[a-z]{2,}\s*[:,]|so)\s*)?(?=[-+]?[\d(½.])")
+_WAY_FIRST: Final = re.compile(
+    r"(?i)((?:[a-z]{2,}\s+)*(?:[a-z]{2,}\s*[:,]|so)\s*)?(?=[-+]?[\d(½.])"
+)
 MOST_TAKEN_BACK: Final = 6
+_LETTERS_OF: Final = MappingProxyType({"F": "C", "C": "Q", "V": "VU", "J": "EW"})
 
 
 def noted_out(line: str) -> bool:
@@ -76,7 +87,7 @@ def takes_back_line(line: str, before: str) -> bool:
 
 def standing(line: str) -> str:
     """What of a line is neither crossed out nor taken back: 12 µF of 2*10/12, no: 12 µF."""
-    line = _VALUE_OUT.sub(" ", line)
+    line = _IS_NOT.sub(" ", _VALUE_OUT.sub(" ", line))
     kept = "" if _NOTED_OUT.search(line) else _CROSSED_OUT.sub(" ", line)
     for _ in range(MOST_TAKEN_BACK):
         found = next((f for f in _WORDS.finditer(kept) if _takes_back(f)), None)
@@ -127,10 +138,20 @@ def _put_right(found: re.Match[str]) -> str:
     if name is None or _NAME_OF.search(_first(after)):
         return f"{kept}{after}"
     after = after.lstrip("= ")
-    if _VALUE_FIRST.match(after):
+    if (value := _VALUE_FIRST.match(after)) is not None:
+        if not _may_be_of(name[1], value[0]):
+            return f"{kept}{after}"
         return f"{kept}{_way_to(taken, after, name[0])} {after}"
     way = _WAY_FIRST.match(after)
     return f"{kept}{way[0]}{name[0]} {after[way.end() :]}" if way else f"{kept}{after}"
+
+
+def _may_be_of(letter: str, value: str) -> bool:
+    """Whether a value has no unit, or one of what the letter of a name stands for."""
+    sign = value.rstrip()[-1:]
+    return sign not in _LETTERS_OF or letter.upper() not in "CQVUEW" or letter.upper() in (
+        _LETTERS_OF[sign]
+    )
 
 
 def _first(after: str) -> str:

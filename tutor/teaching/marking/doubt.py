@@ -36,6 +36,10 @@ from tutor.teaching.marking.statements import Said, is_formula
 from tutor.teaching.marking.true_in_numbers import holds
 from tutor.teaching.marking.unknowns import PREFIX, all_sides, own_letters, true_of_these_alone
 
+BY_SHARES: Final = (
+    "This follows from how the charge was shared above, which is not right: it is not marked down "
+    "again, and earns nothing of its own."
+)
 MOST_BY_ROUNDING: Final = Fraction(1, 8)  # what differences make of it
 MOST_EQUATIONS: Final = 3  # the last few are remembered
 SURE: Final[tuple[SaidHow, ...]] = ("stated", "worked out")  # what has cost its mark by then
@@ -267,17 +271,53 @@ def _by_own_values(
     off += [*rests_of(held), *seen_on(by, sheet)]
     for rank in range(len(SOURCES)):
         slips = [one for one in off if one.source in SOURCES[: rank + 1]]
-        turned = said.statement.turned
-        ways = [Ways((Fraction(own), right), slips, turned) for right in values]
-        tried = product(said.statement.sides, ways)
-        if any(is_right_way(by, sheet, side, way) for side, way in tried):
+        if _is_right_with(by, sheet, said, (own, values), slips):
             shown = _without_numbers(by, sheet) if SOURCES[rank] == "stated" else frozenset()
+            carried = carried._replace(carrying=shown)
+            before = [one for one in slips if one not in _resting_on(by, sheet, each.quantity)]
+            if len(before) < len(slips) and not _is_right_with(
+                by, sheet, said, (own, values), before
+            ):
+                return carried._replace(method=False, accurate=False, told=BY_SHARES)
             is_sure = SOURCES[rank] in SURE or sheet.has_paid
-            return carried._replace(carrying=shown, accurate=each.is_final and is_sure)
+            return carried._replace(accurate=each.is_final and is_sure)
     is_rounded = each.fault != "unit" and _is_by_rounding(
         by, sheet, said.statement, Fraction(own), values
     )
     return carried._replace(verdict="right", note="early") if is_rounded else each
+
+
+def _is_right_with(
+    by: ProblemKind[S, Topic],
+    sheet: S,
+    said: Said,
+    wanted: tuple[Value, Sequence[Fraction]],
+    slips: Sequence[OwnValue],
+) -> bool:
+    """Whether a side comes to one of the right values wanted, where it came to the pupil's own,
+    with the right value in the place of these slips.
+    """
+    assert said.statement is not None
+    own, values = wanted
+    ways = [Ways((Fraction(own), right), slips, said.statement.turned) for right in values]
+    tried = product(said.statement.sides, ways)
+    return any(is_right_way(by, sheet, side, way) for side, way in tried)
+
+
+def _resting_on(by: ProblemKind[S, Topic], sheet: S, about: Topic) -> list[OwnValue]:
+    """The wrong charges of the pupil's that are found from this p.d.: no right way leads back from
+    what was shared out anyhow to the p.d. that decides how it is shared.
+    """
+    truth, needed = by.truth(sheet), by.ground(sheet, frozenset()).needed
+    if truth.get(about, (None, None))[1] != "voltage":
+        return []
+    return [
+        OwnValue(Fraction(own), Fraction(right), "stated", kind)
+        for quantity in sheet.wrong & sheet.stated.keys() & truth.keys() - {about}
+        if truth[quantity][1] == "charge" and about in needed(quantity)
+        for own, (right, kind) in ((sheet.stated[quantity], truth[quantity]),)
+        if not in_letters(own) and not in_letters(right)
+    ]
 
 
 def _is_by_rounding(

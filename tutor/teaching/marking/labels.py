@@ -129,7 +129,11 @@ _NAMED_LAST = re.compile(r"=\s*([QVUEW]_?(?:[a-z]{1,4}|(?<=_)[XYZ]))\s*$")
 _GROUPED = re.compile(r"(?<![A-Za-z0-9_])[CQVUEW]_?\d{2,}'*")
 
 
-_INDEXED = re.compile(r"(?<![A-Za-z0-9_])([CQVUE])_?(\d{1,4})(?![\w.])")
+_INDEXED = re.compile(
+    r"(?<![A-Za-z0-9_])([CQVUE])"
+    r"(?:_?\d{1,4}(?![\w.])"
+    r"|_?\(\s*\d[\d.]*(?:\s*(?:[,;&+]|\|\||-{1,2}|\band\b)\s*\d[\d.]*)+\s*\)(?=\s*(?:=|:|→|⇒)))"
+)
 _LETTER_CALLED = re.compile(
     r"(?<![A-Za-z])([a-pr-tw-zABDG-PR-TX-Z])\s*=\s*(\d+(?:\.\d+)?)(?![\d.]|\s*[-+*/×]|\s*[pnuµμmk]?[VCJ])"
 )
@@ -328,21 +332,34 @@ def _means_something(word: str, known: object) -> bool:
 
 def with_names_for_values(pieces: Sequence[str], network: Network, power: int) -> tuple[str, ...]:
     """Pieces with the names of capacitors where every index in them is the value of one: Q6 for
-    the charge on the 6 µF. As they stand where an index may be meant as a name.
+    the charge on the 6 µF, Q(8, 8) for that on a chain of two. As they stand where an index may be
+    meant as a name.
     """
-    indices = {found[2] for piece in pieces for found in _INDEXED.finditer(piece)}
     of_value: dict[str, list[str]] = {}
     for capacitor in network.capacitors:
         number = times_ten(capacitor.value, -power)
         of_value.setdefault(str(number), []).append(capacitor.name)
+    indices = [_values_in(found) for piece in pieces for found in _INDEXED.finditer(piece)]
     own = {capacitor.name.removeprefix("C") for capacitor in network.capacitors}
-    other = [index for index in indices if not set(index) <= own]
-    if not other or any(len(of_value.get(index, ())) != 1 for index in indices):
+    are_names = (len(set(each)) == len(each) and set("".join(each)) <= own for each in indices)
+    if all(are_names) or not all(_are_told(each, of_value) for each in indices):
         return tuple(pieces)
-    return tuple(
-        _INDEXED.sub(lambda found: f"{found[1]}{of_value[found[2]][0].removeprefix('C')}", piece)
-        for piece in pieces
-    )
+
+    def named(found: re.Match[str]) -> str:
+        names = dict.fromkeys(name for each in _values_in(found) for name in of_value[each])
+        return found[1] + "".join(name.removeprefix("C") for name in names)
+
+    return tuple(_INDEXED.sub(named, piece) for piece in pieces)
+
+
+def _values_in(found: re.Match[str]) -> tuple[str, ...]:
+    """The numbers of an index: one, or those in brackets."""
+    return tuple(str(Fraction(each)) for each in re.findall(r"\d+(?:\.\d+)?", found[0]))
+
+
+def _are_told(values: Sequence[str], of_value: Mapping[str, Sequence[str]]) -> bool:
+    """Whether values tell capacitors: as many of each value as there are."""
+    return all(len(of_value.get(each, ())) == values.count(each) for each in values)
 
 
 def with_names_for_letters(

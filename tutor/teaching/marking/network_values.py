@@ -214,7 +214,8 @@ def _again(script: Script, subject: Subject[Quantity], each: Grade, said: Said) 
     )
     own = script.own
     is_written = diagnosis is not None and diagnosis.is_written
-    is_led = not is_written and _works_on_wrong(script, said.statement)  # not by the rule once more
+    is_rule_again = is_written or _completes(own, each)  # the last part by the rule of the others
+    is_led = not is_rule_again and _works_on_wrong(script, said.statement)
     is_same = bool(script.shown.intersection(names)) and (is_written or not is_stated)
     if here and is_sure and not is_led and not is_stated and any(map(is_formula, script.mistaken)):
         return each._replace(method=False, accurate=False, told=BY_WRONG_RULE)

@@ -18,6 +18,7 @@ from tutor.teaching.marking.problem_kind import FoundIn, ProblemKind, ReadSoFar,
 from tutor.teaching.marking.replaying import with_led
 from tutor.teaching.marking.restated import in_the_name_given
 from tutor.teaching.marking.statements import Said, has_letter_alone, said_in, states_amount
+from tutor.teaching.marking.trials import TRIED, found_by_trial, is_begun, is_thrown_out
 from tutor.teaching.marking.true_in_numbers import holds
 from tutor.teaching.marking.unfinished import as_far_as_finished
 from tutor.teaching.marking.unknowns import (
@@ -53,7 +54,7 @@ def read_line(by: ProblemKind[S, Topic], sheet: S, line: WrittenLine) -> tuple[S
     done: FoundIn[S, Topic] = FoundIn(sheet)
     place = _Place(line.number)
     for piece in line.pieces:
-        done, place = _with_piece(by, done, piece, place)
+        done, place = _tried_or_meant(by, done, piece, place, line.text)
         if place.stated > MOST_STATED:
             return sheet, ReadLine(line, (), TOO_MUCH)
     grades = done.grades
@@ -62,6 +63,28 @@ def read_line(by: ProblemKind[S, Topic], sheet: S, line: WrittenLine) -> tuple[S
     if leads_by_arrow(line.text):
         grades = tuple(g._replace(note="") if g.note == "loose" else g for g in grades)
     return done.sheet, ReadLine(line, grades, done.why)
+
+
+def _tried_or_meant(
+    by: ProblemKind[S, Topic], done: FoundIn[S, Topic], piece: str, place: _Place, line: str
+) -> tuple[FoundIn[S, Topic], _Place]:
+    """What was found with one more piece of a ``line``; of a trial with what is said to fit alone,
+    and with nothing that is wrong.
+    """
+    more, after = _with_piece(by, done, piece, place)
+    new = more.grades[len(done.grades) :]
+    if new and is_thrown_out(piece):  # right by chance as well
+        return done._replace(why=done.why or TRIED), place
+    fitting = found_by_trial(piece)
+    is_off = any(each.verdict == "wrong" for each in new)
+    if is_off and is_begun(line):
+        if not fitting:
+            return done._replace(why=done.why or TRIED), place
+        return _with_piece(by, done, fitting, place)
+    if fitting and not new:
+        other, there = _with_piece(by, done, fitting, place)
+        return (other, there) if other.is_good else (more, after)
+    return more, after
 
 
 def _with_piece(

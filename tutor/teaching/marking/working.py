@@ -159,7 +159,7 @@ def _at_links(part: str) -> list[str]:
     start = 0
     for link in _LINKS.finditer(part):
         before, rest = part[start : link.start()], part[link.end() :]
-        sign = link[0].strip()
+        sign = link[0].strip(" ,\t")
         if sign.lower() in _EQUAL_TOO and "=" not in before:
             continue
         after_words = sign in _ARROWS and _WORDS_BEFORE.search(before)

@@ -36,4 +36,6 @@ def _is_change(paper: Paper, number: str, written: str) -> bool:
         for at, value in values.items()
         if paper.asks[at].dimension == kind.dimension and isinstance(value, Fraction)
     ]
-    return any(close(amount, abs(one - other)) for one, other in combinations(held, 2))
+    is_value = any(close(amount, one) for one in held)  # 180 µC, of 180 µC and then 360 µC
+    changes = (abs(one - other) for one, other in combinations(held, 2))
+    return not is_value and any(close(amount, each) for each in changes)

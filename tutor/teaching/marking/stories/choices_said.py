@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from types import MappingProxyType
 from typing import Final
 
 from grammar.answers import DIMS, Measure
@@ -33,6 +34,11 @@ _NO_ENERGY: Final = ("C", "F", "V")
 _STILL: Final = re.compile(
     rf"\b(?:stays?|still|remains?|unchanged|kept|keeps?|constant|conserved|fixed|{NO_CHANGE})\b"
 )
+_OF_IT: Final = re.compile(
+    r"(?i)^(?:(?:and|which|that|it|this|always|also|then)\s+)*(?:is\s+|has\s+to\s+|must\s+)?"
+    rf"(?:{_STILL.pattern})(?!.*\b(?:charge|volt|p\.?d|energ|capacit|supply|[CQVUEW]\b))"
+)
+_HELD_BY_UNIT: Final = MappingProxyType({"C": "the charge", "V": "the p.d."})
 _KEEPS_ENERGY: Final = re.compile(  # and not that what is lost of it must be somewhere
     r"(?i)^(?!.*(?:\bnot\b|n['’]t\b|\bnever\b|\bheat|\blos[st]|\bwork\b|\btotal\b))"
     r".*(?:\bconserv\w*\s+(?:of\s+)?(?:the\s+)?(?:\w+\s+)?energy"
@@ -50,7 +56,8 @@ def said_in_words(paper: Paper, piece: str) -> FoundIn[Paper, int] | None:
         beside = "energy" if _OF_ENERGY.search(piece) else ""
         if not beside and all(each.endswith(_NO_ENERGY) for each in AMOUNT.findall(piece)):
             beside = "value"
-        chosen = _chosen(paper, words_after(piece), beside) or _named_rightly(paper, piece)
+        words = _with_subject(piece, words_after(piece))
+        chosen = _chosen(paper, words, beside) or _named_rightly(paper, piece)
     elif (cut := said_left_out(paper, piece)) is not None:
         return FoundIn(paper._replace(is_cut=True), (cut,))
     else:
@@ -65,6 +72,15 @@ def said_in_words(paper: Paper, piece: str) -> FoundIn[Paper, int] | None:
     if _EMPTY_AT_FIRST.search(piece):
         return FoundIn(paper, (), "That is so at first, and no mark is for it.")
     return None
+
+
+def _with_subject(piece: str, words: str) -> str:
+    """Words behind a value with what it is the value of, where they say of that alone that it
+    stays: Q = 90 µC and stays.
+    """
+    unit_last = AMOUNT.findall(piece)[-1:]
+    subject = _HELD_BY_UNIT.get(unit_last[0][-1]) if unit_last else None
+    return f"{subject} {words}" if subject and _OF_IT.match(words) else words
 
 
 def _named_rightly(paper: Paper, piece: str) -> Judgement[int] | None:

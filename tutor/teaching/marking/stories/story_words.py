@@ -45,6 +45,9 @@ _LOWER = re.compile(
 _IS_NOT_HELD = re.compile(  # energy is not conserved, but charge is
     r"(?i)(?:\bnot|n['’]t|\bnever|\bno\s+longer)\s+(?:be\s+|the\s+)?(?:conserv|same|constant|kept|fixed|held|equal)"
 )
+_IS_PARTED = re.compile(  # how what there is of it is parted, and not that there is as much
+    r"(?i)\b(?:shar|split|divid|halv)\w*\b(?=.*\b(?:equal|even|half|halves|fifty|50)\w*)|\bequal\s+shares?\b"
+)
 _SAYS_VALUE = re.compile(r"\b(?:is|are|gives?|makes?|was|becomes?)\s+[-−]?[\d.]")
 HELD: Final = ("Q", "V", "E")
 MOST_WORDS = 5
@@ -214,7 +217,7 @@ def _in_words(ask: Ask, text: str) -> str:
     """With words in the place of letters and of comparisons, where the answers are words."""
     if ask.about == "shares":
         return _LETTER.sub(lambda found: _LETTERS_SAID[found[1]], text)
-    if ask.about == "energy":
+    if ask.about == "energy" and symbol_in(text) not in ("Q", "V"):  # half the charge goes over
         return _LOWER.sub("lower", _HIGHER.sub("higher", text))
     return text
 
@@ -231,7 +234,7 @@ def option_said(ask: Ask, text: str, beside: str = "") -> Option | None:
     if answer is not None or (topic is not None and not topic.search(plain(f"{beside} {text}"))):
         return answer
     for clause in _CLAUSES.split(text):
-        if ask.about == "shares" and _IS_NOT_HELD.search(clause):
+        if ask.about == "shares" and (_IS_NOT_HELD.search(clause) or _IS_PARTED.search(clause)):
             continue
         said = f" {plain(clause)} "
         found = [option for option in ask.options if any(_is_in(said, w) for w in option.words)]
