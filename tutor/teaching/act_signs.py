@@ -116,6 +116,8 @@ OPENS_QUESTION = re.compile(
     r"|is [a-z]+\d* (?:\d|about \d|equal|always|really|(?:an? |the )?[a-z]{3,} or )"
     r"|is [a-z]_?\d* (?:the|an?|here|in|still|this|that|for|what|coulombs?|farads?|volts?"
     r"|capacitance|charge|voltage)\b"
+    r"|(?:is|are) [a-z]_?\d*(?: and [a-z]_?\d*)? (?:also |still |really |even )?"
+    r"(?:joined|connected|linked|wired|attached|tied|fixed|hooked) "
     r"|(?:is|are) (?:the |an? )?(?:\w+ ){1,4}?(?:allowed|ok|okay|permitted|possible|enough|needed"
     r"|necessary)\b|(?:has|have) (?:the|an?|my|your) \w+ (?:got|enough|been|gone|changed)\b"
     r"|.*\b(?:of|to|with|for|from|than|by|means?|mean) (?:what|where|whom)(?: exactly| here)?$"

@@ -42,6 +42,7 @@ from tutor.teaching.reading.grounds import (
 )
 from tutor.teaching.reading.other_grounds import (
     gives_another_ground,
+    goes_by_charge_alone,
     goes_by_rating_alone,
     goes_by_the_greater,
     lets_another_stay,
@@ -299,6 +300,8 @@ def _in_stages(telling: Telling, ground: SaidGround, heard: TurnOf[Any], at: int
     if ground.beside and ask.options:
         behind = [each for each in parts_of(ground.text)[1:] if not _answers_alone(ask, each)]
         ground = ground._replace(text="; ".join(behind))
+    elif ask.options:  # a later value behind it is judged as its own answer
+        ground = ground._replace(text=_VALUE_BEHIND.sub("", ground.text))
     weight, reason = _weighed_in_stages(telling, place, ground), ask.because
     if _is_said_as_working(ground, weight) or (ground.beside and weight == "so"):
         return heard
@@ -313,6 +316,9 @@ def _in_stages(telling: Telling, ground: SaidGround, heard: TurnOf[Any], at: int
     return _with(heard, at, right._replace(text=alone), _Weighed(weight, told.rstrip()))
 
 
+_VALUE_BEHIND = re.compile(
+    r"(?<=\w)\s*(?:[,;]\s*(?:so|and|then)?|\bso\b)\s*[CQVUE]_?\d*'*\s*=\s*[\d.]+(?:\s*[pnuµm]?[FVCJ])?\W*$"
+)
 _AROUND_AN_ANSWER = frozenset((
     "the", "it", "its", "is", "s", "are", "they", "both", "all", "have", "has", "share", "shared",
     "same", "equal", "one", "what", "of", "on", "in", "common", "not", "but", "be", "must", "to",
@@ -338,7 +344,10 @@ def _weighed_in_stages(telling: Telling, at: int, ground: SaidGround) -> GroundW
     stays = next((o.words[0] for o in ask.options if o.is_right), "")
     by_size = telling.story.kind == "ratings" and not any(
         not option.is_right for option in named(ask, said)  # that of the other one is greater
-    ) and (goes_by_the_greater(said) or goes_by_rating_alone(said, ask.because))
+    ) and (
+        goes_by_the_greater(said) or goes_by_rating_alone(said, ask.because)
+        or goes_by_charge_alone(said, ask.because)
+    )
     if by_size and _OF_VOLTS.search(said):  # it has the greater p.d., and where that is so
         network = telling.story.network
         by_size = not all(claims_judged(said, _values_in_stages(telling, ask, network)))

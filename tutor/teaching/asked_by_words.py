@@ -26,7 +26,7 @@ _HOW = r"^(?:(?:and|so|ok|okay|well|but|oh|um|hmm?|wait)\b ?)*how"
 # answer last.
 _GIVEN: Mapping[AskedFor, str] = MappingProxyType({
     "hint": r"\b(?:hints?|clues?|tips?|nudges?|pointers?|a push|bone|right direction|formula[se]?"
-            r"|equations?|(?:some|any|need|want|more|little|of|your) help"
+            r"|equations?|rules?|laws?|(?:some|any|need|want|more|little|of|your) help"
             r"|help (?:me|us|pls|please))\b",
     "drawing": r"\b(?:(?:re)?draw(?:n|ing)?|sketch(?:ed)?|pictures?|pics?|diagrams?|schematic)\b",
     "show": r"\b(?:answers?|solutions?)\b"
@@ -53,8 +53,8 @@ _WORDS_OF_ASKING: Final = (
     " and or so but please pls plz thx thanks bit little small tiny bigger better stronger extra"
     " further first next only just still really maybe kind sort want wanna need like rather could"
     " can may might would will shall should do let lets have has got gotta get give gimme show see"
-    " throw lend drop offer tell say put bring take look at print list read scroll point solve work"
-    " calculate find numbers is part question step end straight once before ahead"
+    " throw lend drop offer remind tell say put bring take look at print list read scroll point"
+    " solve work calculate find numbers is part question step end straight once before ahead"
     " right"
 )
 _OF_ASKING: Final = frozenset(_WORDS_OF_ASKING.split())
@@ -62,9 +62,15 @@ _IS_WELCOME = re.compile(
     r"\bwould (?:really )?(?:be (?:nice|useful|good|great|handy|helpful|cool)|help)\b|\bcould use\b"
 )
 _QUANTITIES = re.compile(r"\b(?:energ(?:y|ies)|charges?|voltages?|pd|capacitance|sum|results?)\b")
+_OF_WHAT = re.compile(
+    r"(?<=\w )(?:for|of|with|about) (?:(?:the|a|two|three|caps?|capacitors) )*"
+    rf"(?:{_QUANTITIES.pattern}"
+    r"|[cqvuew]\d*\b|in (?:series|parallel)|series|parallel|p\.d\.?)"
+    r"(?: (?:in|on|of|across) (?:(?:the|a) )?(?:series|parallel|chain|capacitor|c\d*))?"
+)
 _OPENS_ASKING = re.compile(
     r"^(?:(?:and|so|ok|okay|well|oh|just|then|now|maybe)\b ?)*(?:how|give|gimme|show|throw|lend"
-    r"|drop|offer|tell|say|put|bring|print|list|read|point|let|lets|skip|jump|move|draw|redraw|sketch"
+    r"|drop|offer|remind|tell|say|put|bring|print|list|read|point|let|lets|skip|jump|move|draw|redraw|sketch"
     r"|solve|work|do|you|calculate|help)\b"
     r"|\b(?:want|wanna|need|would like|can (?:i|we|you|u)|could (?:i|we|you|u)|pls|plz|please"
     r"|rather|let)\b"
@@ -88,6 +94,8 @@ def asked_by_words(clause: str) -> AskedFor | None:
     rest = _IS_WELCOME.sub(" ", clause)
     if wanted in ("show", "unsure"):  # just tell me the energy, skip to the charge
         rest = _QUANTITIES.sub(" ", rest)
+    elif wanted == "hint":  # the formula for the charge, please
+        rest = _OF_WHAT.sub(" ", rest)
     for words in _FOUND.values():
         rest = words.sub(" ", rest)
     return wanted if {*re.findall(r"[^\s,]+", rest)} <= _OF_ASKING else None

@@ -192,7 +192,7 @@ def on_what_adds(question: Question, line: str) -> str | None:
 def on_hint_of_values(walk: Walk, question: Question, line: str) -> str | None:
     """What is said to the two values that the first hint about a p.d. or a charge asks for."""
     quantity = question.quantity
-    if walk.rung != 1 or quantity is None or quantity.of is None:
+    if walk.rung != 1 or quantity is None:
         return None
     if quantity.symbol not in ("V", "Q"):
         return None

@@ -153,14 +153,21 @@ def _act_in(talk: Conversation, line: str) -> LineRead:
         line = known if act == "unsure" else line
         # C up? is a guess like C up.
         marked = re.search(r"\?\s*$", line) is not None
-        turned = re.match(r"(?i)\W*(?:is|are|does|do|can|will|would|should)\b", line)
+        held = _CONDITION.sub("", line, count=1)  # when C2 grows, does C1 get more
+        turned = re.match(r"(?i)\W*(?:is|are|does|do|can|will|would|should)\b", held)
         of_supply = re.search(r"(?i)\b(?:supply|battery|cell)\b", line) and not predicts(line)
         between = re.search(r"(?i)\bor\b(?!\s+(?:not|what|so|something)\b)", line)
-        asks = is_question(line.rstrip(" ?!")) or (
+        asks = is_question(line.rstrip(" ?!")) or is_question(held.rstrip(" ?!")) or (
             marked and (turned or of_supply or between or not guesses(line))
         )
         return LineRead("question" if asks else "answer", line)
     return LineRead(act, text)
+
+
+_CONDITION = re.compile(
+    r"(?i)^\W*(?:(?:so|and|but|ok(?:ay)?)\s+)?(?:if|when|once|with)\b"
+    r"[^,;?]*?(?:,\s*(?:then\s+)?|\s(?=(?:does|do|will|would|can|should)\s))"
+)
 
 
 def offer(talk: Conversation) -> OnOffer:
@@ -218,18 +225,24 @@ def suppose_now(talk: Conversation, change: str) -> TurnOf[Any] | Message:
 
 
 AND_ASKS = re.compile(
-    r"(?i)^\s*(?P<value>[^,;.…!?–—]*?\w)\s*(?:(?:[,;.…!–—]+|-(?=\s))\s*(?:but|and|so|though)?|\b(?:but|and|though))\s+"
-    r"(?P<asks>.*(?:\?|\b(?:why|how|what['’]?s?|where)\b).*)$"
+    r"(?i)^\s*(?P<value>[^,;.…!?–—]*?\w)\s*(?:(?P<ends>[,;.?…!–—]+|-(?=\s))\s*(?:but|and|so|though)?|\b(?:but|and|though))\s+"
+    r"(?P<asks>.+)$"
 )
+_ASKS = re.compile(r"(?i)\b(?:why|how|what['’]?s?|where)\b")
 
 
 def value_before(talk: Conversation, line: str) -> str | None:
     """The value, or the names where these are asked for, that a line states before it goes on to
     ask something else; None for none.
     """
+    from tutor.teaching.kinds_of_act import is_question
+
     found = AND_ASKS.match(line)
     task = talk.in_hand
-    if found is None or not isinstance(task, Walk | Telling) or talk.over:
+    if found is None or not isinstance(task, Walk | Telling) or talk.over or not (
+        _ASKS.search(asks := found["asks"]) or is_question(asks.rstrip(" ?!"))
+        or ("?" in asks and "?" not in (found["ends"] or ""))  # 4? 36? leaves it open
+    ):
         return None
     value = nought_in_figures(in_figures(found["value"]))
     tags = r"(?i)\W*(?:right|is\s*n[o'’]?t\s+it|is\s+it|or\s+(?:not|is)\b.*|correct|yes|no)\W*"

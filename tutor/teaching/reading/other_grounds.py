@@ -142,6 +142,13 @@ def goes_by_rating_alone(ground: str, because: str) -> bool:
     return bool(is_so) and not is_of_charge and "its rating is the lowest" not in because
 
 
+def goes_by_charge_alone(ground: str, because: str) -> bool:
+    """Whether a reason is a charge, where ratings are met by one p.d.: charges decide nothing."""
+    means = frozenset[str]().union(*map(meanings_of, _words(ground)))
+    speaks_of_volts = "pd" in means or _OF_RATINGS.search(ground) or re.search(r"\d", ground)
+    return "its rating is the lowest" in because and "charge" in means and not speaks_of_volts
+
+
 def gives_another_ground(ground: str, stays: str) -> bool:
     """Whether a reason is one of these, without a denial in it, for what ``stays``."""
     words = _words(ground)

@@ -35,7 +35,7 @@ from tutor.teaching.rules import rule_text
 from tutor.teaching.rules.context import RuleContext
 from tutor.teaching.speech import Speech, sentence
 from tutor.teaching.staged.answers_in_words import options_meant
-from tutor.teaching.staged.choosing import is_lettered, offered
+from tutor.teaching.staged.choosing import is_lettered, named, offered
 from tutor.teaching.staged.equations_said import (
     comes_to_in_usual_units,
     holds_as_equation,
@@ -114,6 +114,8 @@ def value_at_a_choice(telling: Telling, ask: Ask, line: str, place: int) -> Told
             return None
         return _not_yet(telling, ask, f"{NO_SUCH_VALUE} {offered(ask.options, False)}")
     if any(claim.target and isinstance(claim.sides[-1], Num) for claim in claims):
+        if _answers_first(ask, line):
+            return None
         return answer_in_values(telling, ask, line, place)
     meant = options_meant(telling, ask, line)
     if meant and not _is_an_amount(line):
@@ -133,6 +135,13 @@ def value_at_a_choice(telling: Telling, ask: Ask, line: str, place: int) -> Told
     if said is None and measure is not None and _is_a_value_besides(telling, measure):
         return _not_yet(telling, ask, BY_ITS_NAME)
     return _not_yet(telling, ask, f"{said or NO_LATER_VALUE} {offered(ask.options, False)}")
+
+
+def _answers_first(ask: Ask, line: str) -> bool:
+    """Whether the words before the first named value of a line are the right answer on offer."""
+    before = re.split(r"\b[A-Z]_?\d*'*\s*=", line, maxsplit=1)[0]
+    found = named(ask, before) if re.search(r"[a-z]{2}", before) else []
+    return len(found) == 1 and found[0].is_right and not is_lettered(ask)
 
 
 def _amount_said(telling: Telling, claims: Sequence[Claim]) -> Measure | None:

@@ -33,7 +33,7 @@ from tutor.teaching.staged.choosing import (
     offered,
     says_a_change,
 )
-from tutor.teaching.staged.compared import says_alike
+from tutor.teaching.staged.compared import as_given, says_alike
 from tutor.teaching.staged.going_on import (
     Told,
     after_wrong,
@@ -107,7 +107,7 @@ def _asked_on(
         return and_what_it_is([option for option in ask.options if option not in denied])
     if all_or_none(ask, line) or _IN_SHORT.match(line):
         return f"{ONE_DOES} {offered(ask.options, is_lettered(ask))}"
-    asks_on = speaks_to_the_point(line) or describes(line)
+    asks_on = speaks_to_the_point(line) or describes(line) or (ask.compared and as_given(line))
     return and_which(ask.options, is_lettered(ask)) if asks_on else ""
 
 
@@ -115,6 +115,8 @@ def options_meant(telling: Telling, ask: Ask, line: str) -> list[Option]:
     """The answers on offer that a line means, by a value of theirs, by name or by an amount."""
     if (alike := says_alike(telling, ask, line)) is not None:
         return [o for o in ask.options if o.words[0] == ("yes" if alike else "no")]
+    if ask.compared and as_given(line):
+        return []
     return (
         _by_first_clause(telling, ask, line) or _by_value(telling, ask, line)
         or _by_factor(ask, line) or _by_what_stays(telling, ask, line)

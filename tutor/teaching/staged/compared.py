@@ -14,12 +14,17 @@ from tutor.teaching.staged.story import Ask, Telling
 
 _UNEQUAL = re.compile(
     r"(?i)≠|!=|=/=|<>|[<>]|\b(?:is|are|does|do)\s*(?:not|n['’]?t)\b|\bnot\b|\bunlike\b"
-    r"|^\W*(?:no|nope|nah)\b|\bthan\b"
+    r"|^\W*(?:no|nope|nah)\b|\b(?:no|nope|nah)\W*$|\bthan\b"
 )
 # One ratio worked out is not two compared: 2/8 is 0.25.
 _WORKED_OUT = re.compile(
     r"(?i)^[^\d]*\d[\d.,]*\s*/\s*\d[\d.,]*\s*(?:=|is|equals|makes|comes\s+to)\s*(?:\d+[.,]\d+|\d+)?\W*$"
 )
+_A_RATIO = re.compile(r"\b\d+\s*/\s*0*[1-9]\d*\b")
+_AROUND_RATIOS = frozenset((
+    "and", "or", "so", "i", "get", "it", "is", "its", "they", "are", "ratio", "ratios", "one",
+    "the", "other", "first", "second", "at", "on", "p", "r", "then", "we", "have", "here", "got",
+))
 _BETWEEN = re.compile(
     r"(?i)≠|!=|=/=|<>|[=<>,;]|\b(?:is|are|does|do)(?:\s*(?:not|n['’]?t))?(?:\s+equal)?(?:\s+to)?\b"
     r"|\b(?:and|vs\.?|versus|against|but|also|the\s+(?:other|same)|equals?|on|at)\b"
@@ -46,9 +51,19 @@ def says_alike(telling: Telling, ask: Ask, line: str) -> bool | None:
     (one, two), (three, four) = ([size[name] for name in pair] for pair in ask.compared)
     pairs = ((one / two, three / four), (two / one, four / three), (one * four, two * three),
              (one / three, two / four), (three / one, four / two))
-    if len(said) != 2 or not any(_are(said, pair) for pair in pairs):
+    if len(said) != 2 or not any(_are(said, pair) for pair in pairs) or as_given(line):
         return None
     return not _UNEQUAL.search(line) and ("=" in line or close(*said))
+
+
+def as_given(line: str) -> bool:
+    """Whether a line writes two ratios of which neither is worked out, and says nothing of them."""
+    line = _RATIO.sub("/", line)
+    written = [re.sub(r"\s", "", each) for each in _A_RATIO.findall(line)]
+    words = re.findall(r"[a-z]+|[=<>≠*×]", _A_RATIO.sub(" ", line).lower())
+    return len(written) == 2 and _AROUND_RATIOS.issuperset(words) and not any(
+        str(Fraction(each)) == each for each in written
+    )
 
 
 def _are(said: list[Value], pair: tuple[Value, Value]) -> bool:

@@ -53,6 +53,7 @@ from tutor.teaching.staged.going_on import (
 )
 from tutor.teaching.staged.measuring import lookup_of
 from tutor.teaching.staged.story import Ask, Story, StorySource, Telling
+from tutor.teaching.staged.values_beside import is_told
 
 LAST_HINT = "That was the last hint before the answer; 'show me' shows it, after a try."
 FIRST_AN_IDEA = "First your own idea, please, even a rough one; or say 'I don't know'."
@@ -67,6 +68,7 @@ ENERGY_ANYWAY = "The energy is asked here anyway, in its turn."
 ENERGY_LATER = "The energies will be asked for as well, at the end."
 NO_ENERGY = "No charge and p.d. of one capacitor are known here, so there is no energy to ask for."
 WHO = "That says which capacitor; a value with its unit is wanted here."
+NOT_THAT_VALUE = "The value behind it does not fit; its own question comes."
 NO_DRAWING = "There is no drawing here; 'list' says it again in words."
 
 
@@ -131,6 +133,13 @@ def _with_values_behind(telling: Telling, turn: Told, line: str, is_named: bool)
         return turn
     values = [v for v in judged_values(start, line) if v.at is None or not start.is_known(v.at)]
     taken = 0 if is_named else sum(1 for m in turn.messages if m.verdict)
+    if is_named and any(
+        each.judged.verdict == "wrong" and not is_told(start, start.ask, each.measure)
+        for each in values
+    ):
+        *said, last = turn.messages
+        doubt = verdict_on(start.ask, start.at, NOT_THAT_VALUE, "incomplete")
+        return turn._replace(messages=(*said, doubt, last))
     if len(values) <= taken or any(each.judged.verdict != "right" for each in values):
         return turn
     more = values_found(start, values)
