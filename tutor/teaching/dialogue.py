@@ -21,7 +21,7 @@ from grammar.refusals import ANY_VALUE
 from grammar.spoken_numbers import in_figures
 from tutor.circuit.steps import Fault, examine
 from tutor.circuit.values import in_letters
-from tutor.teaching import answering, asides, follow_ups, requests, stating
+from tutor.teaching import answering, asides, follow_ups, requests, stating, stuck_step
 from tutor.teaching.at_once import A_FRACTION, hear_each
 from tutor.teaching.claims import read, state
 from tutor.teaching.evidence import with_evidence
@@ -87,6 +87,9 @@ class Puzzling(NamedTuple):
 Heard: TypeAlias = Chosen | Exchanging | Shared | Reasoned | Claimed | Puzzling
 Handler: TypeAlias = Callable[[Walk, Question, Heard], Turn]
 
+IF_LEVEL = (
+    "They join the same two points if {} are at one potential; that is still to be found out. "
+)
 MOST_OF_AN_AMOUNT = 6  # words around an amount; of more words a story is told
 VALUE_QUESTIONS: tuple[About, ...] = ("value", "charge", "voltage", "energy", "check")
 
@@ -100,6 +103,11 @@ def answer(walk: Walk, line: str) -> Turn:
         return requests.done(walk)
     if (of_each := _of_each(walk, question, line)) is not None:
         return of_each
+    if question.about == "choice" and is_stuck(walk):
+        from tutor.teaching.level_claimed import points_claimed_level  # late: few get stuck
+
+        if points := points_claimed_level(walk.network, line):
+            return stuck_step.go_on(walk, IF_LEVEL.format(points))
     turn = hear_each(walk, question, line, _one_answer)
     if question.about == "choice" and (apart := _with_value_apart(walk, question, line, turn)):
         return apart

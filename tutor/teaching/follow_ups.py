@@ -196,7 +196,8 @@ def on_hint_of_values(walk: Walk, question: Question, line: str) -> str | None:
         return None
     if quantity.symbol not in ("V", "Q"):
         return None
-    relation = by_law(quantity.dimension, quantity.of)
+    owner = quantity.of or walk.network.capacitors[0].name  # the one that is left is the whole
+    relation = by_law(quantity.dimension, owner)
     used = {each: walk.known.get(each, walk.truth.get(each)) for each in used_by(walk, relation)}
     figures = in_figures(line)
     said = [Fraction(each) for each in _AMOUNT.findall(figures)]
