@@ -60,6 +60,14 @@ def looks_like_network(text: str) -> bool:
     return bool(_SUPPLY.search(bare)) or (len(values) > 1 and bool(_JOINED.search(bare)))
 
 
+_TOLD_JOINED = re.compile(r"\b(?:series|parallel|chain|row)\b", re.IGNORECASE)
+
+
+def says_how_joined(line: str) -> bool:
+    """Whether a word of a line says how capacitors are joined."""
+    return bool(_TOLD_JOINED.search(line))
+
+
 def has_supply(text: str) -> bool:
     """Whether the text says what is joined to its ends."""
     return bool(_SUPPLY.search(text))

@@ -55,11 +55,11 @@ from tutor.front.chat.stages import (
     Stage,
     Writing,
 )
-from tutor.front.chat.told_anew import tells_another
 from tutor.front.incoming import (
     has_supply,
     lists_joins,
     looks_like_network,
+    says_how_joined,
     values_in,
     wants_more,
 )
@@ -201,9 +201,7 @@ def talk_on(chat: Chat, line: str) -> Answer:
         return later._replace(messages=(Message("say", PUZZLE_LATER), *later.messages))
     if wants_more(line, walking=True):
         return gather(chat, Gathering((line,), stage))
-    if said.act == "answer" and (
-        _is_new_network(talk, line) or tells_another(talk.problem, line)
-    ):
+    if said.act == "answer" and (_is_new_network(talk, line) or _is_told_anew(talk, line)):
         return _new_network(chat, line)
     return talked(chat, act_on(talk, said))
 
@@ -243,6 +241,14 @@ def _like_it(chat: Chat, line: str) -> Answer | None:
     begun = start(chat, text)
     said = Message("say", f"{LIKE_IT}\n{text}")
     return begun._replace(messages=(said, *begun.messages))
+
+
+def _is_told_anew(talk: Conversation, line: str) -> bool:
+    if not says_how_joined(line):
+        return False
+    from tutor.front.chat.told_anew import tells_another  # late: few answers tell a network
+
+    return tells_another(talk.problem, line)
 
 
 def _is_new_network(talk: Conversation, line: str) -> bool:

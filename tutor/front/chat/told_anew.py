@@ -16,7 +16,6 @@ from tutor.teaching.staged.amounts_of_story import held_in
 from tutor.teaching.staged.story import Telling
 from tutor.teaching.walk import Walk, given
 
-_JOINED: Final = re.compile(r"(?i)\b(?:series|parallel|chain|row)\b")
 _VOLTS: Final = re.compile(r"(?i)(?<![\w.])\d[\d.,]*\s*[mk]?(?:v|volts?)\b")
 # It says what comes of something, or why: an answer, whatever it reads as.
 _ANSWERS: Final = re.compile(
@@ -27,11 +26,11 @@ MOST_WORDS: Final = 40  # a longer line is no remark, and reading it in all ways
 
 
 def tells_another(problem: Walk | Telling, line: str) -> bool:
-    """Whether a line in words describes a whole network, with what is across it, in which a
-    capacitor stands that this problem does not have; told by its own values a network is an answer.
+    """Whether a line that says how something is joined describes a whole network, with what is
+    across it, in which a capacitor stands that this problem does not have; told by its own values a
+    network is an answer.
     """
-    text = in_figures(line)
-    if len(_VOLTS.findall(text)) != 1 or not _JOINED.search(text) or _ANSWERS.search(line):
+    if len(_VOLTS.findall(in_figures(line))) != 1 or _ANSWERS.search(line):
         return False
     if len(line.split()) > MOST_WORDS:
         return False
