@@ -102,7 +102,7 @@ def test_each_setting_asks_no_more_than_the_one_before(text: str) -> None:
 
 def test_a_line_may_hold_a_whole_step() -> None:
     turn = begin_description(read_network(HALL), USUAL)
-    assert "may follow in the same line" in said(turn)
+    assert "You may add what they share" in said(turn)
     for line in ("C2 C3, p.d., P and B, 14 uF", "charge, P, 4.2 uF", "63 uC", "charge, 10.5 V",
                  "p.d., 40.5 uC"):
         turn = hear(turn.talk, line)

@@ -5,16 +5,14 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Iterable, Mapping, Sequence
-from types import MappingProxyType
 from typing import Any, Final
 
 from grammar.records import Refusal
 from grammar.refusals import nearest
 from tutor.practice.lesson_places import LessonText, Value, Written, written
 from tutor.practice.lessons import WrongChoice
-from tutor.teaching.skills import BY_CODE, SKILLS, UNITS
+from tutor.teaching.skills import BY_CODE, CODE_OF, UNITS
 
-CODE_OF: Mapping[str, str] = MappingProxyType({skill.name.lower(): skill.code for skill in SKILLS})
 _COORDINATES: Final = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
 # What tomllib finds, in plain words; the first that fits.
 _PLAIN: tuple[tuple[str, str, str], ...] = (

@@ -33,7 +33,7 @@ from tutor.practice.shapes import (
     with_extras,
 )
 from tutor.practice.task_values import Arithmetic
-from tutor.teaching.skills import BY_CODE
+from tutor.teaching.skills import BY_CODE, CODE_OF
 
 __all__ = ["TaskOrder", "Wanted", "order_in", "shapes_for"]
 
@@ -116,7 +116,8 @@ def _phrases() -> Iterator[tuple[str, Setter]]:
     """Everything that may be said in an order; of several that fit, the longest counts."""
     for code in BY_CODE:
         if code in NEEDS:
-            yield _plain(BY_CODE[code].name), _skill(code)
+            for name in (BY_CODE[code].name, *BY_CODE[code].also):
+                yield _plain(name), _skill(code)
             yield code.lower(), _skill(code)
     for name in (*SHAPES, *STORIES):
         yield _plain(name), _shape(name)
@@ -198,7 +199,8 @@ def _set(
 
 
 def _unknown(words: str, at: int) -> Refusal:
-    names = [*(BY_CODE[code].name for code in NEEDS), *SHAPES, *STORIES]
+    skills = [name for name, code in CODE_OF.items() if code in NEEDS]
+    names = [*skills, *SHAPES, *STORIES]
     word = _first_strange(words, at, names)
     shown = word[0]
     near = get_close_matches(re.split("[,;]", words[at:])[0].strip().lower(), names, 3, 0.5)

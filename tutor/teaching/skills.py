@@ -11,7 +11,8 @@ class Skill(NamedTuple):
     """One thing a learner comes to do.
 
     ``code`` is for records, never for the screen; ``name`` is short, as in a list; ``says``
-    completes 'you can …'; ``needs`` are codes of what comes before it.
+    completes 'you can …'; ``needs`` are codes of what comes before it. ``also`` are names of it
+    that teachers use too: they are read, and never printed.
     """
 
     code: str
@@ -19,6 +20,7 @@ class Skill(NamedTuple):
     says: str
     unit: int
     needs: tuple[str, ...] = ()
+    also: tuple[str, ...] = ()
 
 
 UNITS: Mapping[int, str] = MappingProxyType({
@@ -64,9 +66,10 @@ SKILLS: Final[tuple[Skill, ...]] = (
           ("S09", "S18")),
     Skill("S20", "back through a parallel set",
           "give each of a parallel set the whole p.d.", 4, ("S08", "S18")),
-    Skill("S21", "dividing a p.d.", "find how a chain divides its p.d.", 4, ("S19", "S02")),
+    Skill("S21", "dividing a p.d.", "find how a chain divides its p.d.", 4, ("S19", "S02"),
+          ("sharing a p.d.",)),
     Skill("S22", "dividing a charge", "find how parallel branches divide a charge", 4,
-          ("S20", "S02")),
+          ("S20", "S02"), ("sharing a charge",)),
     Skill("S23", "back through several levels", "work back through groups within groups", 4,
           ("S19", "S20", "S21", "S22")),
     Skill("S24", "energy of one capacitor", "find the energy of one capacitor in three ways", 5,
@@ -104,6 +107,9 @@ SKILLS: Final[tuple[Skill, ...]] = (
 )
 
 BY_CODE: Mapping[str, Skill] = MappingProxyType({skill.code: skill for skill in SKILLS})
+CODE_OF: Mapping[str, str] = MappingProxyType({
+    name.lower(): skill.code for skill in SKILLS for name in (skill.name, *skill.also)
+})
 
 
 def before(code: str) -> frozenset[str]:

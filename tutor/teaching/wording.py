@@ -33,8 +33,8 @@ from tutor.teaching.walk import (
 )
 
 SAME_LINE = (
-    " What they share, that is, have the same, with its points, and the value may follow in the "
-    "same line."
+    " You may add what they share, that is, what is the same for each of them, which points make "
+    "it so, and the value."
 )
 VALUES_TOO = "The values may follow in the same line."
 
