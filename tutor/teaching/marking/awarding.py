@@ -61,6 +61,7 @@ class Ground(NamedTuple, Generic[Topic]):
 
     ``needed`` is all that leads to a quantity, itself too; ``implied`` are the items that may be
     credited though nothing was written for them, ``choices`` those of them that have no value.
+    The accuracy mark of ``answers`` is for a value that stands there.
     """
 
     items: Sequence[Offer[Topic]]
@@ -68,6 +69,7 @@ class Ground(NamedTuple, Generic[Topic]):
     needed: Callable[[Topic], AbstractSet[Topic]]
     implied: Sequence[Offer[Topic]]
     choices: AbstractSet[Topic] = frozenset()
+    answers: AbstractSet[Topic] = frozenset()
 
 
 class _Rules(NamedTuple):
@@ -239,7 +241,6 @@ def _add_implied(
         for item in ground.implied
         if item.quantity in begun and item.accuracy
     }
-    left = {q: item for q, item in left.items() if item.independent or not item.asked}
     credited: set[Topic] = set()
     led_on: set[Topic] = set()
     for at, grades in enumerate(lines):
@@ -255,14 +256,27 @@ def _add_implied(
                 needed -= begun
             if not each.is_final:  # nor a sum that is not worked out its own
                 needed -= {each.quantity} & begun
-            gained = [left.pop(q) for q in list(left) if q in needed]
-            credited |= {item.quantity for item in gained}
+            withheld = ground.answers - begun - each.used
+            gained = [_without_answer(left[q], withheld) for q in left if q in needed]
+            for item in gained:
+                whole = left.pop(item.quantity)
+                if item != whole:
+                    left[item.quantity] = whole._replace(method=0)
+                else:
+                    credited.add(item.quantity)
             if each.verdict == "carried":
                 led_on |= each.carrying.intersection(item.quantity for item in gained)
             more = sum(item.marks for item in gained)
             before = marks[at][place]
             marks[at][place] = before._replace(implied=before.implied + more, of=before.of + more)
     return credited, frozenset(led_on)
+
+
+def _without_answer(item: Offer[Topic], withheld: AbstractSet[Topic]) -> Offer[Topic]:
+    """The marks that are shown of what was not written: of a value that is wanted in the end its
+    way alone, for an answer counts where it stands, if only as a number in a sum.
+    """
+    return item._replace(accuracy=0) if item.quantity in withheld else item
 
 
 def worked_out(lines: Sequence[Sequence[Judgement[Topic]]]) -> set[Topic]:

@@ -97,7 +97,9 @@ def rules_told(scheme: Scheme) -> tuple[str, ...]:
     ways = (
         "Another valid way, such as a ratio or an equation, earns the marks of the lines whose "
         "place it takes. A right relation in the names of this problem earns its method mark. A "
-        "reason need not be written: a right value that rests on it shows it."
+        "reason need not be written: a right value that rests on it shows it. It shows the steps "
+        "to it as well, and what these come to unless that is wanted itself: an answer counts "
+        "where it stands, if only as a number in a sum."
     )
     return (ways, carried, again, units, figures, answers, fractions)
 

@@ -161,6 +161,16 @@ _OF_EACH = re.compile(
 )
 
 
+# Of every one that there is, however they are joined; each may be each of those left by then.
+_OF_ALL = re.compile(
+    r"(?i)\b(?:(?:each|every)\s+(?:single\s+)?cap\w*|every\s*(?:one|where)"
+    r"|all\s+(?:of\s+them|(?:the\s+)?cap\w*|have|has|get|got|carry|hold|store|share|at))\b"
+)
+_OF_MADE = re.compile(  # of a chain it may be said of what this is made of, or of all together
+    r"(?i)\b(?:series|chain|row|line|one behind|total|together|altogether|whole|sum|combined)\b"
+)
+
+
 _ONE_OF = re.compile(
     r"\b(?:the\s+)?(small(?:er|est)?|little|bigg?(?:er|est)?|larg(?:e|er|est)"
     r"|first|second|third|fourth)\s+(?:one|cap|capacitor)\b",
@@ -271,6 +281,12 @@ def says_of_each(text: str) -> bool:
         if other in units and own not in units:
             text = _SAME_ON_EACH.sub(" ", text)
     return _OF_EACH.search(text) is not None
+
+
+def says_of_all(text: str) -> bool:
+    """Whether words say something of every capacitor there is: "all have 54 uC"."""
+    is_of_all = says_of_each(text) and _OF_ALL.search(text) is not None
+    return is_of_all and _OF_MADE.search(text) is None
 
 
 def symbol_in(text: str) -> Symbol | None:

@@ -22,6 +22,7 @@ from tutor.teaching.marking.marked import (
     with_what_it_earned,
     without_wrong_guesses,
 )
+from tutor.teaching.marking.numbers_standing import values_standing
 from tutor.teaching.marking.own_values import with_seen
 from tutor.teaching.marking.phrases import ReadLine, Rulings, remark
 from tutor.teaching.marking.pieces_read import read_line
@@ -79,7 +80,9 @@ def _awarded(
     ground = by.ground(sheet, worked_out(rows))
     if scheme.units != "every time":
         ground = _without_units_shown(by, sheet, ground, rows)
-    awarded = award(ground, rows, scheme)
+    written = [line.written.text for line in read]
+    standing = values_standing(written, by.truth(sheet), by.powers(sheet))
+    awarded = award(ground._replace(answers=ground.answers - standing), rows, scheme)
     numbers = tuple(line.written.number for line in read)
     rulings = Rulings(scheme, awarded.lost, numbers)
 

@@ -91,7 +91,7 @@ def _judged_as(
         return found  # what stands between may say of what it is
     if not _stands(each, said.statement, named, not said.doubt):
         return found
-    if each.verdict != "right" and not each.given:
+    if not each.given:
         used = used_in_working(by, found.sheet, said.statement, each.quantity)
         each = each._replace(used=used)
     if each.verdict == "wrong" and meaning.guessed and misreckons(said.statement):

@@ -49,16 +49,20 @@ ONE_ALONE: Final = (
     "behind the other, and what those between the same two points?"
 )
 
+OF_ALL: Final = (
+    "Not every capacitor here has this. What do capacitors share that stand one behind the other, "
+    "and what those between the same two points?"
+)
+
 
 def judge(target: Target, said: Said, script: Script, on: Script) -> JudgedFor[Script, Quantity]:
     """Judge it by the values ``on`` a script, which may be older; what is said in passing is not
     judged.
     """
     each = _grade(on, target, said)
-    if said.of_each and _fits_one_alone(script, each, said):
-        name = speech_of(script.walk).name(each.quantity)
+    if told := _not_of_each(script, each, said):
         each = each._replace(verdict="wrong", method=False, accurate=False, is_certain=True)
-        each = each._replace(told=ONE_ALONE.format(name))
+        each = each._replace(told=told)
     if each.verdict == "wrong" and _in_passing(on, target, said):
         return JudgedFor(script, None)
     if each.verdict == "carried" and each.accurate and _is_unpaid(script):
@@ -84,6 +88,26 @@ def _is_unpaid(script: Script) -> bool:
     wrong = script.wrong - script.doubtful
     is_free = not script.has_paid and not script.slipped and not wrong & marked
     return bool(wrong) and bool(script.shown) and is_free
+
+
+def _not_of_each(script: Script, each: Grade, said: Said) -> str:
+    """Why what is said of each is not so of each; empty where it may be."""
+    if said.of_all and not _is_of_all(script, each, said):
+        return OF_ALL
+    if said.of_each and _fits_one_alone(script, each, said):
+        return ONE_ALONE.format(speech_of(script.walk).name(each.quantity))
+    return ""
+
+
+def _is_of_all(script: Script, each: Grade, said: Said) -> bool:
+    """Whether a good value that is said of every capacitor is that of each of them."""
+    symbol, walk = each.quantity.symbol, script.walk
+    is_told = bool(said.names) or (said.label and (said.label.names or said.label.group))
+    if each.verdict == "wrong" or is_told or symbol not in ("Q", "V") or each.value is None:
+        return True
+    known = {**walk.known, **(walk.truth if each.verdict == "right" else script.own.values)}
+    single = (Quantity(symbol, c.name) for c in walk.problem.network.capacitors)
+    return all(q in known and same(known[q], each.value) for q in single)
 
 
 def _fits_one_alone(script: Script, each: Grade, said: Said) -> bool:

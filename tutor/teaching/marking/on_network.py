@@ -172,6 +172,9 @@ def _alike(script: Script, said: Said, last: Grade) -> Iterator[Meaning[Script, 
     if last.quantity.symbol not in ("Q", "V"):
         return
     named = said.label.names if said.label else ()
+    single = {each.name for each in script.walk.problem.network.capacitors}
+    if last.verdict != "right" and last.quantity.of not in single | {None}:
+        return  # of each branch, and of no capacitor in one
     for capacitor in script.walk.problem.network.capacitors:
         quantity = Quantity(last.quantity.symbol, capacitor.name)
         is_meant = not named or capacitor.name in named
@@ -219,6 +222,7 @@ def _ground(script: Script, written: AbstractSet[Quantity]) -> Ground[Quantity]:
         set(targets(walk)),
         lambda q: needed_for(walk, {q: None}) if q in walk.truth else frozenset(),
         [item for item in items if not script.broken or item.quantity.symbol != "C"],
+        answers=set(targets(walk)),
     )
 
 

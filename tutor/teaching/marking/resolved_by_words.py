@@ -51,6 +51,8 @@ def labelled(script: Script, said: Said) -> tuple[Script, list[Target]] | None:
         return script, [Target(canonical(walk, Quantity(symbol, n))) for n in label.names]
     if symbol in ("Q", "V") and label.group and (target := of_made(script, symbol, said)):
         return script, [target, *_sharing(script, target.quantity, said)]
+    if symbol in ("Q", "V") and label.group and (branches := _branches(script, symbol, said)):
+        return script, [Target(each) for each in branches]
     if symbol is not None and label.whole:
         script, target = loosely(script, Quantity(symbol), said)
         return script, [target] if target else []
@@ -127,6 +129,20 @@ def of_made(script: Script, symbol: Symbol, said: Said) -> Target | None:
         return None
     chosen = fitting or (parts if len(parts) == 1 else [])
     return Target(chosen[0]) if chosen else None
+
+
+def _branches(script: Script, symbol: Symbol, said: Said) -> list[Quantity]:
+    """What is said of each branch, where each of them is made of several and it fits none: of all
+    of these, not of a capacitor inside one that it happens to fit.
+    """
+    assert said.label is not None
+    plan, truth = script.walk.plan, script.walk.truth
+    made = {step.makes.name for step in plan if step.makes}
+    sets = [s.parts for s in plan if s.kind == "parallel" and {c.name for c in s.parts} <= made]
+    if not said.of_each or said.label.several or len(sets) != 1:
+        return []
+    every = [Quantity(symbol, part.name) for part in sets[0]]
+    return every if set(every) <= truth.keys() else []
 
 
 def _sharing(script: Script, of_pair: Quantity, said: Said) -> list[Target]:

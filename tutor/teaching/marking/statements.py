@@ -20,6 +20,7 @@ from tutor.teaching.marking.labels import (
     grouped_names,
     invented_names,
     parted_tail,
+    says_of_all,
     says_of_each,
     without_asides,
 )
@@ -116,7 +117,7 @@ class Said(NamedTuple):
     Without a ``statement`` something is named and nothing said of it. ``label`` is what words
     beside it point at; ``pointed`` where the words stand in front. ``doubt`` says why part of it
     could not be read, empty where all was; ``gap``: that stands between its name and its value;
-    ``of_each``: it is said of several alike.
+    ``of_each``: it is said of several alike, ``of_all`` of every capacitor there is.
     """
 
     names: tuple[str, ...]
@@ -125,6 +126,7 @@ class Said(NamedTuple):
     pointed: bool = False
     doubt: str = ""
     of_each: bool = False
+    of_all: bool = False
     gap: bool = False
 
 
@@ -145,8 +147,9 @@ def is_formula(said: Said) -> bool:
 
 def said_in(reader: Reader, piece: str) -> list[Said]:
     """The statements of a piece. Raises Refusal for what cannot be read."""
-    of_each = says_of_each(piece)
-    return [each._replace(of_each=of_each) for each in _one_for_each(_said_in(reader, piece))]
+    of_each, of_all = says_of_each(piece), says_of_all(piece)
+    found = _one_for_each(_said_in(reader, piece))
+    return [each._replace(of_each=of_each, of_all=of_all) for each in found]
 
 
 def _one_for_each(found: list[Said]) -> list[Said]:

@@ -28,7 +28,8 @@ _HELD_KINDS: Final[tuple[tuple[str, Dimension], ...]] = (
 )
 FEWEST_WORDS: Final = 3  # that say more than a name does
 _HELD_FIXED: Final = re.compile(
-    r"fixed|held|hold|const|kept|keep|stay|conserv|unchanged|change|remain|still|trapped|nowhere"
+    r"fix|\bsets\b|\bset by\b|decides|determine|held|hold|const|kept|keep|stay|conserv|unchanged"
+    r"|change|remain|still|trapped|nowhere"
 )
 _NO_ENERGY: Final = ("C", "F", "V")
 _STILL: Final = re.compile(

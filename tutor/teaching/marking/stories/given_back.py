@@ -36,10 +36,28 @@ def is_given_back(paper: Paper, link: Link, statement: Statement) -> bool:
     return measure is not None and judged_given(paper, link, measure)
 
 
-def given_back(paper: Paper, statement: Statement, kind: Dimension) -> Link | None:
-    """A given value of this kind that a statement reads back under a name of the pupil's own."""
+def given_back(
+    paper: Paper, statement: Statement, kind: Dimension, name: str = ""
+) -> Link | None:
+    """A given value of this kind that a statement reads back under a name of the pupil's own, first
+    one of just this ``name``.
+    """
     of_kind = (link for link in paper.given if link.value[1] == kind)
-    return next((link for link in of_kind if is_given_back(paper, link, statement)), None)
+    links = sorted(of_kind, key=lambda link: link.name != name)
+    return next((link for link in links if is_given_back(paper, link, statement)), None)
+
+
+def is_in_text(paper: Paper, link: Link) -> bool:
+    """Whether the text itself gives a value, rather than that it follows though nothing asks it."""
+    return link in given_named(paper, link.name)
+
+
+def may_be_of(paper: Paper, link: Link, name: str) -> bool:
+    """Whether a value that follows may be that of a name: no other values of it are known of more
+    times than one.
+    """
+    values = {each.value[0] for each in paper.given if each.name == name}
+    return link.value[0] in values or len(values) < len(("before", "after"))
 
 
 def judged_given(paper: Paper, link: Link, measure: Measure) -> bool:

@@ -19,6 +19,8 @@ from tutor.teaching.marking.stories.given_back import (
     given_back,
     is_given_back,
     is_in_figures,
+    is_in_text,
+    may_be_of,
     of_the_only_one,
 )
 from tutor.teaching.marking.stories.paper import (
@@ -90,8 +92,9 @@ def named_on(paper: Paper, name: str, statement: Statement) -> StoryTarget:
     is_before = kind == "energy"  # E0, W1: of a time, where no energy of that name is asked
     told_apart = digits == 1 or (digits > 1 and kind != "capacitance")  # C12 is of a group
     told_apart = told_apart and not is_before
-    if not ranked and kind and (read_back := given_back(paper, statement, kind)) is not None:
-        return StoryTarget(given=read_back)
+    if not ranked and kind and (back := given_back(paper, statement, kind, name)) is not None:
+        is_given = is_in_text(paper, back) or may_be_of(paper, back, name)
+        return StoryTarget(given=back) if is_given else StoryTarget(new=name)
     if not ranked and any(_is_without_filling(paper, at, statement) for at in of_kind):
         return StoryTarget(new=name)
     if not told_apart and not worked_named(paper, name):  # else it is known that it is not asked
@@ -104,7 +107,8 @@ def named_on(paper: Paper, name: str, statement: Statement) -> StoryTarget:
         ranked = ranked or [at for at in mine if at >= paper.frontier][:1]
     if not ranked and not alias and len(name) == 1 and kind in ("charge", "voltage"):
         ranked = [at for at in _only_one(paper, kind) if is_recognised(paper, at, statement, True)]
-    if not ranked and not alias and (name == "C" or _is_only_capacitor(paper, name)):
+    is_of_one = name == "C" and len(capacitances_given(paper)) < 2  # of several it is the whole's
+    if not ranked and not alias and (is_of_one or _is_only_capacitor(paper, name)):
         ranked = _only_one(paper, "capacitance")
     if not ranked and alias is not None and alias >= paper.frontier - 1:
         return StoryTarget(alias)

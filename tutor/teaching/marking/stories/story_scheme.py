@@ -21,6 +21,7 @@ from tutor.teaching.staged.makers import place_of
 from tutor.teaching.staged.moves import WHAT_ADDS
 from tutor.teaching.staged.story import PASSED_ON, Ask, Story
 
+CHANGES: Final = "changes"  # the kind of a problem in which something is done to what stands there
 # What a choice is about that leads to a value.
 IN_METRES: Final = ("area", "gap in metres")
 OF_WAY: Final = ("shares", "choice", "reason")
@@ -87,7 +88,8 @@ def ground_of(
     paper: Paper, items: tuple[Offer[int], ...], written: AbstractSet[int]
 ) -> Ground[int]:
     """What the marks of a story are given on: where the text asks for nothing, what no other
-    question rests on is wanted in the end. ``written`` are those that something was written for.
+    question rests on is wanted in the end, and with changes the charge and the p.d. of each and the
+    energy at every stage. ``written`` are those that something was written for.
     """
     asked = {item.quantity for item in items if item.asked}
     used = {
@@ -96,13 +98,22 @@ def ground_of(
         for path in paper.paths[item.quantity][:1]
         for link in path.links.values()
     }
+    wanted = asked or {item.quantity for item in items} - used
+    of_each = {item.quantity for item in items if _is_of_each(paper.asks[item.quantity])}
+    is_all_wanted = paper.story.kind == CHANGES and not asked
     return Ground(
         items,
-        asked or {item.quantity for item in items} - used,
+        wanted,
         lambda at: leading_to(paper.story, paper.paths, at, written),
         items,
         {at for at, ask in enumerate(paper.asks) if ask.right is None},
+        wanted | of_each if is_all_wanted else wanted,
     )
+
+
+def _is_of_each(ask: Ask) -> bool:
+    """Whether a value is what a problem with changes wants: all but what is put together."""
+    return ask.dimension in ("charge", "voltage", "energy") and ask.key != "joint charge"
 
 
 def name_of(paper: Paper, at: int) -> str:

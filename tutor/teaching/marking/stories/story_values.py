@@ -24,7 +24,7 @@ from tutor.teaching.marking.stories.by_star import on_way_by_star
 from tutor.teaching.marking.stories.choices_said import led_astray
 from tutor.teaching.marking.stories.equations import equation_in, judge_equation
 from tutor.teaching.marking.stories.following import follow
-from tutor.teaching.marking.stories.given_back import judged_given
+from tutor.teaching.marking.stories.given_back import is_in_text, judged_given
 from tutor.teaching.marking.stories.held_after import held_at, is_led_to, judged_held
 from tutor.teaching.marking.stories.names_meant import StoryTarget
 from tutor.teaching.marking.stories.paper import Paper, subject_at, values_before
@@ -40,6 +40,7 @@ from tutor.teaching.staged.moves import WHAT_ADDS
 from tutor.teaching.staged.story import PASSED_ON
 
 RATING: Final = "rating"  # each capacitor has one
+FOLLOWS_UNASKED: Final = "That is so at one time here, and no mark is for it."
 AFTERWARDS: Final = "This follows from the charge above, for the time after the {} of the text."
 GIVEN: Final = -1  # no question asks for a given value
 
@@ -128,7 +129,7 @@ def _noted(
         return JudgedFor(paper._replace(noted=noted), None, text)
     link = target.given
     if judged_given(paper, link, measure):
-        told = f"{link.name}, as given."
+        told = f"{link.name}, as given." if is_in_text(paper, link) else FOLLOWS_UNASKED
         if (answered := _sum_shown(paper, statement)) is not None:
             after, ask = paper._replace(said=paper.said | {answered}), paper.asks[answered]
             if is_way_after(paper.story, answered):

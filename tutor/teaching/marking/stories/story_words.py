@@ -20,7 +20,8 @@ from tutor.teaching.staged.story import Ask, Option
 TOPICS: Mapping[About, re.Pattern[str]] = MappingProxyType(
     {
         "shares": re.compile(
-            r"same|share|fixed|held|hold|const|kept|keep|stay|conserv|common|unchanged|trapped|stuck"
+            r"same|share|fix|\bsets\b|\bset by\b|decides|determine|held|hold|const|kept|keep|stay"
+            r"|conserv|common|unchanged|trapped|stuck"
             r"|cannot|can ?not|cant|does ?nt|does not|nowhere|remain|isolated|ratio|exchange|equal"
         ),
         "choice": re.compile(
@@ -47,6 +48,10 @@ _IS_NOT_HELD = re.compile(  # energy is not conserved, but charge is
 )
 _IS_PARTED = re.compile(  # how what there is of it is parted, and not that there is as much
     r"(?i)\b(?:shar|split|divid|halv)\w*\b(?=.*\b(?:equal|even|half|halves|fifty|50)\w*)|\bequal\s+shares?\b"
+)
+_HELD_BY_SUPPLY = re.compile(  # which holds a p.d., never a charge
+    r"(?i)\b(?:supply|battery|cell|source)\s+(?:sets|fixes|holds|keeps|decides|determines)\b"
+    r"|\bby\s+(?:the|a)\s+(?:supply|battery|cell|source)\b(?!\s+(?:being|going|having))"
 )
 _SAYS_VALUE = re.compile(r"\b(?:is|are|gives?|makes?|was|becomes?)\s+[-−]?[\d.]")
 HELD: Final = ("Q", "V", "E")
@@ -236,12 +241,13 @@ def option_said(ask: Ask, text: str, beside: str = "") -> Option | None:
     for clause in _CLAUSES.split(text):
         if ask.about == "shares" and (_IS_NOT_HELD.search(clause) or _IS_PARTED.search(clause)):
             continue
+        of_supply = ask.key == "held" and _HELD_BY_SUPPLY.search(clause) is not None
         said = f" {plain(clause)} "
         found = [option for option in ask.options if any(_is_in(said, w) for w in option.words)]
         if len(found) > 1 and ask.about == "energy":  # "lost doing work on the slab"
             most = max(_times_said(said, option) for option in found)
             found = [option for option in found if _times_said(said, option) == most]
-        if len(found) == 1:
+        if len(found) == 1 and not (of_supply and found[0].is_right and "charge" in found[0].words):
             return found[0]
     return None
 
