@@ -38,7 +38,8 @@ _SURELY = (
 )
 # And those that do so where a value stands behind them.
 _PERHAPS = (
-    r"no(?=\s*[,:!.;…)\]–—-]|\s+[\d(]|\s+(?:it|that)['’]?s\b|(?:\s+[a-z]+){1,4}\s*:)|sorry|wait|actually|i\s+meant?|or\s+rather"
+    r"no(?=\s*[,:!.;…)\]–—-]|\s+[\d(]|\s+(?:it|that)['’]?s\b|(?:\s+[a-z]+){1,4}\s*:"
+    r"|\s+(?:the\s+)?other\s+one\b)|sorry|wait|actually|i\s+meant?|or\s+rather"
     r"|forgot(?:\s+[a-z]+){1,4}|correction|(?:hang|hold)\s+on|(?:(?:it|that|this)\s+)?should\s+(?:be|say|read|have\s+been)"
 )
 _WORDS: Final = re.compile(

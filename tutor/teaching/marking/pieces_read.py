@@ -18,7 +18,13 @@ from tutor.teaching.marking.problem_kind import FoundIn, ProblemKind, ReadSoFar,
 from tutor.teaching.marking.replaying import with_led
 from tutor.teaching.marking.restated import in_the_name_given
 from tutor.teaching.marking.statements import Said, has_letter_alone, said_in, states_amount
-from tutor.teaching.marking.trials import TRIED, found_by_trial, is_begun, is_thrown_out
+from tutor.teaching.marking.trials import (
+    TRIED,
+    are_said_to_fit,
+    is_begun,
+    is_thrown_out,
+    values_tried,
+)
 from tutor.teaching.marking.true_in_numbers import holds
 from tutor.teaching.marking.unfinished import as_far_as_finished
 from tutor.teaching.marking.unknowns import (
@@ -75,16 +81,15 @@ def _tried_or_meant(
     new = more.grades[len(done.grades) :]
     if new and is_thrown_out(piece):  # right by chance as well
         return done._replace(why=done.why or TRIED), place
-    fitting = found_by_trial(piece)
     is_off = any(each.verdict == "wrong" for each in new)
-    if is_off and is_begun(line):
-        if not fitting:
-            return done._replace(why=done.why or TRIED), place
-        return _with_piece(by, done, fitting, place)
-    if fitting and not new:
-        other, there = _with_piece(by, done, fitting, place)
-        return (other, there) if other.is_good else (more, after)
-    return more, after
+    values, fit = values_tried(piece), are_said_to_fit(piece)
+    if not values or (new and not is_off) or not (is_begun(line) or (fit and not new)):
+        return more, after
+    other, there = _with_piece(by, done, values, place)
+    found = FoundIn(other.sheet, other.grades[len(done.grades) :])
+    if found.is_good or (is_off and fit):
+        return other, there
+    return (done._replace(why=done.why or TRIED), place) if is_off else (more, after)
 
 
 def _with_piece(
@@ -105,10 +110,21 @@ def _with_piece(
     if not states_amount(piece):
         return done, place
     found, after = _best(by, done.sheet, piece, place)
-    if found.is_good or "=" in piece:  # in a sentence, good ones alone
+    if found.is_good or "=" in piece or _is_known_of_each(found):  # in a sentence, these alone
         return _with(done, found), after
     passed = done.sheet._replace(passing=found.sheet.passing)
     return done._replace(sheet=passed), place._replace(stated=after.stated)
+
+
+def _is_known_of_each(found: FoundIn[S, Topic]) -> bool:
+    """Whether one value is said of several by a known wrong rule: half of it goes over so each
+    has 36 µC.
+    """
+    grades = found.grades
+    return len(grades) > 1 and all(
+        each.verdict == "wrong" and each.malrules and each.value == grades[0].value
+        for each in grades
+    )
 
 
 def _said_behind(

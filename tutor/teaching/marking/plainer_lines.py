@@ -343,6 +343,14 @@ REWRITINGS: Final[tuple[Rewriting, ...]] = (
         "",
     ),
     Rewriting(
+        "share, then its amount: a third stays on C1, 24 uC: the amount is of what it stays on",
+        re.compile(
+            r"(\b(?:stays?|remains?|is|left|goes|go|moves?|flows?|passes|gets|takes)\s+(?:over\s+)?"
+            r"(?:(?:on|to|onto|with|in)\s+)?C_?\d+)\s*,\s*(?=\d[\d.]*\s*[pnuµμm]?[CVJ](?![A-Za-z]))"
+        ),
+        r"\1: ",
+    ),
+    Rewriting(
         "share, then value: gets 2/3 => 12 V: the share is the way to the value",
         re.compile(
             r"\b(gets?|has|takes?|holds?)\s+(?:[1-9]/\d\d?|[½⅓⅔¼¾⅕]|\d+\s*%)(?:\s+of\s+(?:it|that|this|the\s+[a-z]+))?"

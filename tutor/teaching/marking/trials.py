@@ -19,9 +19,9 @@ _THROWN_OUT: Final = re.compile(
     r"(?:\bno(?:pe|t\s+(?:it|right|that|equal|\d[\d.]*))?|\btoo\s+\w+|\bfails?|\bwrong"
     r"|\bdoes\s*n['’]?o?t\s+(?:fit|work)|[✗✘])\W*$"
 )
+_VALUES: Final = re.compile(rf"^[^\d=]*?(?P<said>{_PAIR}|{_ONE})(?![\d.])")
 _FITS: Final = re.compile(
-    rf"(?i)^[^\d=]*(?P<said>{_PAIR}|{_ONE})(?![\d.]).*"
-    r"(?:\b(?:yes|ok|fits?|works?|right|correct|got\s+it)\b|[!✓✔]|\bthat['’]?s\s+it)\W*$"
+    r"(?i)(?:\b(?:yes|ok|fits?|works?|right|correct|got\s+it)\b|[!✓✔]|\bthat['’]?s\s+it)\W*$"
 )
 
 
@@ -35,9 +35,12 @@ def is_thrown_out(piece: str) -> bool:
     return _THROWN_OUT.match(piece) is not None
 
 
-def found_by_trial(piece: str) -> str:
-    """The values that a piece of a trial says to fit, nothing where it says of none: 12 and 6 of
-    12 and 6: 72/18 = 4 yes.
-    """
-    found = _FITS.match(piece)
+def values_tried(piece: str) -> str:
+    """The values that a piece of a trial begins with: 12 and 6 of 12 + 6: 72/18 = 4 yes."""
+    found = _VALUES.match(piece)
     return re.sub(r"\s*(?:&|,|\+|/|\bwith\b)\s*", " and ", found["said"]) if found else ""
+
+
+def are_said_to_fit(piece: str) -> bool:
+    """Whether a piece of a trial ends in a word that its values are those that are sought."""
+    return _FITS.search(piece) is not None

@@ -62,7 +62,7 @@ _LEFT_OVER = re.compile(
     r"(?:leav|remain|(?:the\s+)?rest\b)"
     r"|[-+]?\d[\d.,]*\s*[pnuµμmk]?[FVCJ]\s+(?:is\s+|are\s+)?(?:left|remain|over\b)"
 )
-# Who holds what, after an arrow: => the 6 gets 12 V.
+# Who holds what, after an arrow or what follows: => the 6 gets 12 V, so each has 36 µC.
 _HOLDER_NEXT = re.compile(
     r"(?:the\s+)?(?:C_?\d\w*|\d[\d.]*\s*(?:[pnuµμm]?F)?|[a-z]+(?:\s+(?:one|cap|capacitor))?)\s+"
     r"(?:gets?|has|have|takes?|holds?|carr(?:y|ies)|keeps?)\b"
@@ -76,6 +76,7 @@ _SHARED_OUT = re.compile(
     r"(?:\d[\d.]*\s*(?:[pnuµμmk]?[VC]\b)?(?:\s*(?:,|and|&|/|:)\s*|\s*$)){2,}(?=$))?(.*)"
 )
 _VALUE = re.compile(r"\d[\d.]*(?:\s*[pnuµμmk]?[VC]\b)?")
+_SO = ("so", "and so", "hence", "therefore", "thus")
 _ARROWS = ("⇒", "⟹", "=>", "→", "->", "-->")
 
 
@@ -172,7 +173,8 @@ def _at_links(part: str) -> list[str]:
             or is_equation
             or (says_more and _SAYS_AMOUNT.match(rest))
             or (in_words and not is_side)
-            or (sign in _ARROWS and (_LEFT_OVER.match(rest) or _HOLDER_NEXT.match(rest)))
+            or (sign in _ARROWS and _LEFT_OVER.match(rest))
+            or ((sign in _ARROWS or sign.lower() in _SO) and _HOLDER_NEXT.match(rest))
             or (sign in _ARROWS and _leads_to_another_kind(before, rest))
         ):
             pieces.append(before.strip())

@@ -41,7 +41,7 @@ _HIGHER = re.compile(
     r"\b(?:doubl\w+|twice|tripl\w+|(?:went|goes|gone|is|are)\s+up|increas\w+|gain\w*|ris\w+|grew|grown)\b"
 )
 _LOWER = re.compile(
-    r"\b(?:halv\w+|half|(?:went|goes|gone|is|are)\s+down|decreas\w+|dropp?\w*|fell|fallen|reduc\w+)\b"
+    r"\b(?:halv\w+|half(?!\s+(?:of|the|each|goes|go|moves|stays)\b)|(?:went|goes|gone|is|are)\s+down|decreas\w+|dropp?\w*|fell|fallen|reduc\w+)\b"
 )
 _IS_NOT_HELD = re.compile(  # energy is not conserved, but charge is
     r"(?i)(?:\bnot|n['’]t|\bnever|\bno\s+longer)\s+(?:be\s+|the\s+)?(?:conserv|same|constant|kept|fixed|held|equal)"
