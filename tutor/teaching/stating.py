@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from grammar.answers import Claim, evaluate
-from grammar.expressions import Num, Op, names_in
+from grammar.expressions import Name, Num, Op, names_in
 from grammar.records import Dimension, Refusal
 from tutor.circuit.steps import Choice, Fault, carry_out, examine
 from tutor.circuit.values import in_letters
@@ -188,12 +188,12 @@ def _is_the_rule(
     stands, and names whose quantities it means, is an answer. C V without a word is a value where
     values are letters.
     """
-    if isinstance(claim.sides[-1], Num) or asked.quantity is None:
+    if isinstance(claim.sides[-1], Num | Name) or asked.quantity is None:
         return False
     from tutor.teaching.rule_said import says_the_rule, speaks_in_general  # late: seldom said
 
     return (not is_right_so or speaks_in_general(claim)) and any(
-        each in walk.truth and says_the_rule(walk, each, claim)
+        each in walk.truth and each not in walk.known and says_the_rule(walk, each, claim)
         and (in_words or not in_letters(walk.truth[each]))
         for each in (asked.quantity, *asked_quantities(walk))
     )

@@ -133,8 +133,9 @@ def _with_values_behind(telling: Telling, turn: Told, line: str, is_named: bool)
         return turn
     values = [v for v in judged_values(start, line) if v.at is None or not start.is_known(v.at)]
     taken = 0 if is_named else sum(1 for m in turn.messages if m.verdict)
+    asked = telling.ask or start.ask
     if is_named and any(
-        each.judged.verdict == "wrong" and not is_told(start, start.ask, each.measure)
+        each.judged.verdict == "wrong" and not is_told(telling, asked, each.measure)
         for each in values
     ):
         *said, last = turn.messages
