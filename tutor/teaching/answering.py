@@ -329,6 +329,7 @@ def shares(walk: Walk, question: Question, heard: Any) -> Turn:
         text, after = replies.shares_wrong(step), next_question(settled)
         if after is None or after.about != "reason":
             text += f" {because(step, speech_of(walk))}"
+            settled = settle_sharing(settled, step, "because")
         said = verdict(text, "shares", "wrong", number)
         said = said._replace(malrules=(_sharing_malrule(step),))
         return proceed(settled._replace(slips=(*walk.slips, slip)), [said], walk)

@@ -139,7 +139,8 @@ def value_at_a_choice(telling: Telling, ask: Ask, line: str, place: int) -> Told
 
 def _answers_first(ask: Ask, line: str) -> bool:
     """Whether the words before the first named value of a line are the right answer on offer."""
-    before = re.split(r"\b[A-Z]_?\d*'*\s*=", line, maxsplit=1)[0]
+    value = re.search(r"\b[A-Z]_?\d*'*\s*=", line)
+    before = line[: value.start()] if value else ""
     found = named(ask, before) if re.search(r"[a-z]{2}", before) else []
     return len(found) == 1 and found[0].is_right and not is_lettered(ask)
 
