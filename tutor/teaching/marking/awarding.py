@@ -44,15 +44,15 @@ class Lost(NamedTuple):
 
 class Awarded(NamedTuple, Generic[Topic]):
     """The marks of each statement (line by line, as graded), what rules took away, and the items
-    ``left`` for which nothing was written and that nothing written implies; ``completed`` are those
-    with a way whose value later lines show, ``led_on`` what later lines show to have a value that
-    an earlier slip led to.
+    ``left`` for which nothing was written and that nothing written implies in full; ``implied`` are
+    the marks of each item that other lines show to be due, ``led_on`` what later lines show to have
+    a value that an earlier slip led to.
     """
 
     marks: tuple[tuple[Marks, ...], ...]
     lost: Lost
     left: tuple[Offer[Topic], ...]
-    completed: frozenset[Topic] = frozenset()
+    implied: Mapping[Topic, int] = MappingProxyType({})
     led_on: frozenset[Topic] = frozenset()
 
 
@@ -111,11 +111,14 @@ def award(
         marks.append(row)
     ground = ground if scheme.implied else ground._replace(implied=())
     implied, led_on = _add_implied(ground, lines, marks)
-    completed = frozenset(implied & {each.quantity for grades in lines for each in grades})
-    seen = implied | {each.quantity for grades in lines for each in grades}
-    left = tuple(item for item in ground.items if item.quantity not in seen)
+    written = {each.quantity for grades in lines for each in grades}
+    left = tuple(
+        item
+        for item in ground.items
+        if item.quantity not in written and implied.get(item.quantity, 0) < item.marks
+    )
     rows = tuple(tuple(row) for row in marks)
-    return Awarded(rows, rules.lost, left, completed, led_on)
+    return Awarded(rows, rules.lost, left, implied, led_on)
 
 
 def _one(
@@ -228,9 +231,9 @@ def _add_implied(
     ground: Ground[Topic],
     lines: Sequence[Sequence[Judgement[Topic]]],
     marks: list[list[Marks]],
-) -> tuple[set[Topic], frozenset[Topic]]:
+) -> tuple[dict[Topic, int], frozenset[Topic]]:
     """Credit what was never written to the first line that shows it, and the value of what was
-    begun rightly and never worked out. Gives what was credited, and what of it is carried on.
+    begun rightly and never worked out. Gives the marks of each, and what of it is carried on.
     """
     written = {each.quantity for grades in lines for each in grades}
     valued: set[Topic] = worked_out(lines)
@@ -241,7 +244,7 @@ def _add_implied(
         for item in ground.implied
         if item.quantity in begun and item.accuracy
     }
-    credited: set[Topic] = set()
+    credited: dict[Topic, int] = {}
     led_on: set[Topic] = set()
     for at, grades in enumerate(lines):
         for place, each in enumerate(grades):
@@ -262,8 +265,7 @@ def _add_implied(
                 whole = left.pop(item.quantity)
                 if item != whole:
                     left[item.quantity] = whole._replace(method=0)
-                else:
-                    credited.add(item.quantity)
+                credited[item.quantity] = credited.get(item.quantity, 0) + item.marks
             if each.verdict == "carried":
                 led_on |= each.carrying.intersection(item.quantity for item in gained)
             more = sum(item.marks for item in gained)

@@ -228,14 +228,11 @@ def credits_of(
         for each, marks in zip(row, marks_of_row, strict=True):
             if not each.given:
                 stated.setdefault(each.quantity, []).append((number, each, marks))
-    left = {item.quantity for item in awarded.left}
     found = []
     for item in items:
         here = stated.get(item.quantity, [])
         got = sum(marks.total - marks.implied for _, _, marks in here)
-        got += item.accuracy if item.quantity in awarded.completed else 0
-        if not here and item.quantity not in left:
-            got = item.marks
+        got += awarded.implied.get(item.quantity, 0)
         key, name = called(item.quantity)
         found.append(
             Credit(
