@@ -228,6 +228,7 @@ _PLAINER: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str
         "across ",
     ),
     (re.compile(r"(?i)(?<=F) respectively,?"), ""),
+    (re.compile(r"(?<=[unp]F) (?=[0-9.]+ ?[unp]F\b)"), ", "),  # 2 uF 3 uF 6 uF is a list
     (re.compile(r"(?i)(\bC_?[0-9] ?= ?[0-9.]+(?: ?[unp]F)?) (?=C_?[0-9] ?= ?[0-9])"), r"\1, "),
     (
         re.compile(r"(?i)(?<=[0-9F] )((?:in )?(?:series|parallel)\w*) (?=C_?[0-9] ?= ?[0-9])"),

@@ -33,6 +33,14 @@ _COMBINATION: Final = re.compile(
     r"|set|circuit),? (?:whose (?:total |equivalent )?capacitance is|of capacitance"
     r"|with a (?:total )?capacitance of|of)(?= [0-9])"
 )
+# Two capacitors have so much in series and so much in parallel: it is what they come to.
+_IN_A_WAY: Final = rf"{_VALUE},? (?:when |if )?(?:they are )?(?:connected |joined |put )?in "
+_HAVE_IN_TURN: Final = re.compile(
+    rf"(?i)(?<=\btwo )(?P<caps>(?:unknown |different )?{_CAP}s)"
+    rf" have (?:an? )?(?:(?:total |equivalent |combined )?{_SIZE} of )?"
+    rf"(?={_IN_A_WAY}(?:series,? (?:and|but) {_IN_A_WAY}parallel"
+    rf"|parallel,? (?:and|but) {_IN_A_WAY}series)\b)"
+)
 _IS_FOUND: Final = re.compile(
     r"(?i),? the (?:capacitance|value) of the (?:two|pair|combination)(?: together)? (?:is|was)"
     r"(?: then)?(?: found to be)?(?= [0-9])"
@@ -117,7 +125,7 @@ _IN_ALL: Final = re.compile(
 
 def told_directly(text: str) -> str:
     """The text made plain with such wordings put directly."""
-    text = _UNKNOWN.sub(_an_unknown_one, text)
+    text = _HAVE_IN_TURN.sub(r"\g<caps> give ", _UNKNOWN.sub(_an_unknown_one, text))
     text = _THE_OTHER_UNKNOWN.sub(_the_other_unknown, text)
     text = _COMBINATION.sub("gives", _WHEN.sub("", text))
     if "unknown capacitor" in text:

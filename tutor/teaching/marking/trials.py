@@ -17,11 +17,11 @@ _BEGUN: Final = re.compile(rf"(?i)^\W*{_TRYING}(?:{_PAIR}|{_ONE})")
 _THROWN_OUT: Final = re.compile(
     rf"(?i)^\W*(?:{_TRYING}{_ONE}|(?:{_TRYING})?(?:{_PAIR}|(?-i:[a-z])\s*=\s*{_NUMBER}))(?![\w.]).*"
     r"(?:\bno(?:pe|t\s+(?:it|right|that|equal|\d[\d.]*))?|\btoo\s+\w+|\bfails?|\bwrong"
-    r"|\bdoes\s*n['’]?o?t\s+(?:fit|work)|[✗✘])\W*$"
+    r"|\bdoes\s*n['’]?o?t\s+(?:fit|work)|[\u2717\u2718])\W*$"
 )
 _VALUES: Final = re.compile(rf"^[^\d=]*?(?P<said>{_PAIR}|{_ONE})(?![\d.])")
 _FITS: Final = re.compile(
-    r"(?i)(?:\b(?:yes|ok|fits?|works?|right|correct|got\s+it)\b|[!✓✔]|\bthat['’]?s\s+it)\W*$"
+    r"(?i)(?:\b(?:yes|ok|fits?|works?|right|correct|got\s+it)\b|[!\u2713\u2714]|\bthat['’]?s\s+it)\W*$"
 )
 
 
