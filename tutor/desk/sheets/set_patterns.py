@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from functools import cache
 from random import Random
 from typing import Final, NamedTuple, Protocol
 
@@ -27,7 +28,7 @@ from tutor.practice.orders import order_in
 from tutor.practice.own_choices import story_of_choice
 from tutor.practice.papers_drawn import PaperQuestion, without_values
 from tutor.practice.questions.kinds import kind_called, make_question, story_of_question
-from tutor.practice.tasks import make
+from tutor.practice.tasks import Task, make
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import sentence
 from tutor.teaching.staged.story import Story
@@ -79,15 +80,19 @@ def _order_maker(order: TaskOrder, place: int = 0) -> ProblemMaker:
     """
     own = Random(f"form {place}").randrange(MOST_SEED)
 
+    @cache  # one for all variants
+    def first() -> Task:
+        return make(order._replace(seed=own))
+
     def made(seed: int | None, terms: Settings) -> Keyed:
         if seed is None:
             return keyed_description(make(order).description, terms)
-        form = without_values(make(order._replace(seed=own)).text)
+        form = without_values(first().text)
         chance = Random(f"values {seed}")
         tries = [seed, *(chance.randrange(MOST_SEED) for _ in range(MOST_TRIED))]
-        tasks = (make(order._replace(seed=each)) for each in tries)
+        tasks = (make(first().order._replace(seed=each)) for each in tries)
         like = next((task for task in tasks if without_values(task.text) == form), None)
-        return keyed_description((like or make(order._replace(seed=own))).description, terms)
+        return keyed_description((like or first()).description, terms)
 
     return made
 
