@@ -132,6 +132,11 @@ class AmountSaid(NamedTuple):
     owners: Owners | None
     symbol: Symbol | None = None
 
+    @property
+    def written(self) -> str:
+        """The number with its unit, as a value is typed."""
+        return f"{self.number} {self.unit}".strip()
+
     def plainly(self, powers: Mapping[Dimension, int], symbol: Symbol) -> Fraction | None:
         """The number in the unit of plain numbers; None for a unit of another quantity."""
         dimension, number = DIMENSION[symbol], _number(self.number)

@@ -43,7 +43,7 @@ def of_each_in_names(walk: Walk, line: str) -> SaidOfEach | None:
     said = said_of_each(sayable, line)
     if said is None or said.symbol not in (None, asked.symbol):
         return None
-    amount = f"{said.number} {said.unit}".strip()
+    amount = said.written
     each = [slot for slot in sayable.slots if (slot.symbol, slot.owner) in {
         (asked.symbol, name) for name in in_hand
     }]

@@ -64,8 +64,7 @@ def _answers(sayable: Sayable, line: str) -> bool:
     """Whether an amount of a line is right for the question in hand."""
     asked = sayable.asked
     return asked is not None and any(
-        asked.fits(f"{amount.number} {amount.unit}".strip())
-        for amount in amounts_said(sayable, line)
+        asked.fits(amount.written) for amount in amounts_said(sayable, line)
     )
 
 

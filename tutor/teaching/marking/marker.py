@@ -81,7 +81,8 @@ def _awarded(
     if scheme.units != "every time":
         ground = _without_units_shown(by, sheet, ground, rows)
     written = [line.written.text for line in read]
-    standing = values_standing(written, by.truth(sheet), by.powers(sheet))
+    answers = {q: value for q, value in by.truth(sheet).items() if q in ground.answers}
+    standing = values_standing(written, answers, by.powers(sheet))
     awarded = award(ground._replace(answers=ground.answers - standing), rows, scheme)
     numbers = tuple(line.written.number for line in read)
     rulings = Rulings(scheme, awarded.lost, numbers)

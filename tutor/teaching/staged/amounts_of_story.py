@@ -53,10 +53,10 @@ def of_each(telling: Telling, line: str) -> tuple[JudgedValue, ...]:
     """
     asked = [slot for slot in _asked(telling) if slot.is_open and slot.owner]
     said = said_of_each(_sayable(telling, asked), line)
-    measure = _measure(f"{said.number} {said.unit}".strip()) if said is not None else None
+    measure = _measure(said.written) if said is not None else None
     if said is None or measure is None:
         return ()
-    amount = f"{said.number} {said.unit}".strip()
+    amount = said.written
     at_hand = [slot for slot in asked if slot.key == telling.at]
     runs = [
         run for run in _runs(asked) if len({slot.owner for slot in run}) > 1
