@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
+from grammar.lenient.prose_bounds import Tries
 from grammar.lenient.tabletop import NoSense, Tabletop, leaves, subtrees
 from grammar.lenient.tokens import Chunk
 from grammar.lenient.tying import joined
@@ -31,7 +32,7 @@ class _Bit(NamedTuple):
         return bool(told) and told[0] == "PLACE"
 
 
-def placed(table: Tabletop, segment: list[Chunk]) -> list[Tabletop]:
+def placed(table: Tabletop, segment: list[Chunk], tries: Tries) -> list[Tabletop]:
     """Each way the table can look with what the segment names between its points."""
     tables = [table]
     for bit in _by_place(_bits(segment)):
@@ -48,7 +49,7 @@ def placed(table: Tabletop, segment: list[Chunk]) -> list[Tabletop]:
             continue
         following = []
         for each in tables:
-            for after in joined(each, _one_more_of_its_kind(each, row) if place else row):
+            for after in joined(each, _one_more_of_its_kind(each, row) if place else row, tries):
                 following.append(after if place is None else _between(after, place.datum))
         tables = following
     return tables

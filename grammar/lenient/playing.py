@@ -13,6 +13,7 @@ from grammar.lenient.mentions import HowTied
 from grammar.lenient.parts import with_parts
 from grammar.lenient.patterns import text_of
 from grammar.lenient.placing import placed
+from grammar.lenient.prose_bounds import Tries
 from grammar.lenient.small_words import with_relations
 from grammar.lenient.tabletop import (
     Knot,
@@ -35,7 +36,7 @@ def phrased(pieces: Sequence[Chunk]) -> list[Chunk]:
     return with_relations(with_happenings(with_acts(with_parts(pieces))))
 
 
-def played(tables: Sequence[Tabletop], sentence: Sequence[Chunk]) -> list[Tabletop]:
+def played(tables: Sequence[Tabletop], sentence: Sequence[Chunk], tries: Tries) -> list[Tabletop]:
     """Each way the tables can look after a sentence.
 
     Errors: ``NoSense`` where it makes sense on none of them.
@@ -52,12 +53,14 @@ def played(tables: Sequence[Tabletop], sentence: Sequence[Chunk]) -> list[Tablet
     found: list[Tabletop] = []
     fault = NoSense()
     for table in tables:
+        tries.count()
         if (filled := _values_for_names(phrases, table)) is not None:
             found.append(filled)
             continue
         row, wants = wishes_of(_without_it(phrases, table), asks, table)
         try:
-            found.extend(_carried_out(table._replace(sentence=table.sentence + 1), row, wants))
+            following = table._replace(sentence=table.sentence + 1)
+            found.extend(_carried_out(following, row, wants, tries))
         except NoSense as misfit:
             fault = misfit if str(misfit) or not str(fault) else fault
     if not found and _skips(sentence):
@@ -128,13 +131,13 @@ def _listed_in_order(row: list[Chunk]) -> list[Chunk]:
     return [p for i, p in enumerate(row) if not (p.tag == "THEN" and i > opened[0])]
 
 
-def _carried_out(table: Tabletop, row: list[Chunk], wants: Wants) -> list[Tabletop]:
+def _carried_out(table: Tabletop, row: list[Chunk], wants: Wants, tries: Tries) -> list[Tabletop]:
     refuse_what_is_left(row)
     tables = [table]
     for segment in _segments(row):
         following: list[Tabletop] = []
         for each in tables:
-            following.extend(_segment(each, segment))
+            following.extend(_segment(each, segment, tries))
         tables = following
         if not tables:
             raise NoSense
@@ -156,14 +159,14 @@ def _segments(row: list[Chunk]) -> list[list[Chunk]]:
     return [each for each in found if each]
 
 
-def _segment(table: Tabletop, segment: list[Chunk]) -> list[Tabletop]:
+def _segment(table: Tabletop, segment: list[Chunk], tries: Tries) -> list[Tabletop]:
     beside = [piece for piece in segment if piece.tag in BESIDE]
     if segment[0].tag in ("HEAD", "GROUPHEAD") or segment[-1].tag == "TAIL":
-        tables = _branch(table, segment)
+        tables = _branch(table, segment, tries)
     elif any(piece.tag == "PLACE" for piece in segment):
-        tables = placed(table, segment)
+        tables = placed(table, segment, tries)
     else:
-        tables = joined(_after_branches(table, segment), segment)
+        tables = joined(_after_branches(table, segment), segment, tries)
     for piece in beside:
         tables = [after for each in tables for after in done_beside(each, piece, segment)]
     return tables
@@ -172,12 +175,12 @@ def _segment(table: Tabletop, segment: list[Chunk]) -> list[Tabletop]:
 # Branches
 
 
-def _branch(table: Tabletop, segment: list[Chunk]) -> list[Tabletop]:
+def _branch(table: Tabletop, segment: list[Chunk], tries: Tries) -> list[Tabletop]:
     """What is in one branch: in series, where it is not said how it is joined."""
     found = []
     before = set(table.roots)
     segment = [_stacked(piece) for piece in segment]
-    for told in joined(table._replace(last=()), segment):
+    for told in joined(table._replace(last=()), segment, tries):
         after = told
         trees = tuple(root for root in after.roots if root not in before)
         trees = trees or tuple(tree for tree in after.last if tree in after.roots)

@@ -31,11 +31,7 @@ from grammar.lenient.phrases_told import with_phrases_told
 from grammar.lenient.places_told import with_places_told
 from grammar.lenient.plates_told import plates_sought
 from grammar.lenient.playing import played, with_branches_joined
-from grammar.lenient.prose_bounds import (
-    NoNetworkTold,
-    refuse_too_many_ways,
-    refuse_what_is_too_long,
-)
+from grammar.lenient.prose_bounds import NoNetworkTold, Tries, refuse_what_is_too_long
 from grammar.lenient.questions_heard import HeardWishes, questions_of
 from grammar.lenient.roles import settled
 from grammar.lenient.rungs_told import with_rungs_told
@@ -65,6 +61,13 @@ class ProseReading(NamedTuple):
     beyond: str = ""
 
 
+class _Whole(NamedTuple):
+    """What goes for a text whatever it is read as: what it asks, what was tried of it so far."""
+
+    questions: HeardWishes
+    tries: Tries
+
+
 class _Found(NamedTuple):
     """A reading: what it costs, its text, the names it gives, and what was supposed for it."""
 
@@ -85,11 +88,11 @@ def read_leniently(text: str) -> ProseReading:
         raise NoNetworkTold(
             "How many there are is left open here.", "Say how many, as in 4 uF -- 4 uF -- 4 uF."
         )
-    questions = questions_of(plain)
+    of_all = _Whole(questions_of(plain), Tries())
     whole, unit = unit_of_all(ASKED_AFTER.sub(".\n", plain))
     if (story := charging_story(whole)) is not None:
         with suppress(Refusal):
-            (way,) = _read(story.plainly, questions).ways
+            (way,) = _read(story.plainly, of_all).ways
             _, asked, wish = way.text.partition("; asked: ")
             texts = [f"{each}{asked}{wish}" for each in story.signs]
             ways = tuple(ReadText(each, read_network(each)) for each in texts)
@@ -98,11 +101,11 @@ def read_leniently(text: str) -> ProseReading:
         told = reader(whole, unit)
         if told != whole and _keeps_all(whole, told):
             with suppress(Refusal):
-                return _accounted(plain, _read(told, questions))
+                return _accounted(plain, _read(told, of_all))
     built = with_what_is_built(whole, unit)
     if built == whole or not _keeps_all(whole, built):
-        return _accounted(plain, _read(plain, questions))
-    return _read_or_built(plain, built, questions)
+        return _accounted(plain, _read(plain, of_all))
+    return _read_or_built(plain, built, of_all)
 
 
 def read_as_told(plain: str, told: str) -> ProseReading:
@@ -110,7 +113,7 @@ def read_as_told(plain: str, told: str) -> ProseReading:
 
     Errors: ``Refusal`` where that has not what the words of the text say.
     """
-    return _accounted(plain, _read(told, questions_of(plain)))
+    return _accounted(plain, _read(told, _Whole(questions_of(plain), Tries())))
 
 
 def _accounted(plain: str, found: ProseReading) -> ProseReading:
@@ -154,19 +157,19 @@ def _keeps_all(text: str, told: str) -> bool:
 _QUANTITIES: Final = ("CAPV", "VOLT", "CHG", "ENE", "PERMV", "LEN")
 
 
-def _read_or_built(plain: str, built: str, questions: HeardWishes) -> ProseReading:
+def _read_or_built(plain: str, built: str, of_all: _Whole) -> ProseReading:
     """What a text is read as; where it cannot be read, or in several ways, what its clauses build
     up one by one decides.
     """
     try:
-        found = _accounted(plain, _read(plain, questions))
+        found = _accounted(plain, _read(plain, of_all))
     except Refusal:
         with suppress(Refusal):
-            return _accounted(plain, _read(built, questions))
+            return _accounted(plain, _read(built, of_all))
         raise
     if len(found.ways) > 1:
         with suppress(Refusal):
-            return _decided(found, _accounted(plain, _read(built, questions)))
+            return _decided(found, _accounted(plain, _read(built, of_all)))
     return found
 
 
@@ -183,7 +186,7 @@ def _only(text: str) -> ProseReading:
     return ProseReading((ReadText(text, read_network(text)),))
 
 
-def _read(plain: str, questions: HeardWishes) -> ProseReading:
+def _read(plain: str, of_all: _Whole) -> ProseReading:
     found: list[_Found] = []
     fault: Refusal | None = None
     beyond = ""
@@ -201,11 +204,11 @@ def _read(plain: str, questions: HeardWishes) -> ProseReading:
         if beyond := beyond_in(pieces):
             pieces = without_resistors(pieces) or []
         try:
-            found += _read_from(pieces, in_micro, questions)
+            found += _read_from(pieces, in_micro, of_all)
         except Refusal as refusal:
             fault = fault or refusal
     if not found and not beyond:
-        found = _without_noise([scan(plain, listed) for listed in _commas(plain)], questions)
+        found = _without_noise([scan(plain, listed) for listed in _commas(plain)], of_all)
     kept = _distinct(found)
     ways = tuple(way for way, _ in kept)
     notes = tuple(dict.fromkeys(note for _, each in kept for note in each))
@@ -317,24 +320,24 @@ def _without_spare_time(scanned: list[Chunk]) -> list[Chunk]:
     return scanned if beyond_in(left) else left
 
 
-def _without_noise(scans: Sequence[Sequence[Chunk]], questions: HeardWishes) -> list[_Found]:
+def _without_noise(scans: Sequence[Sequence[Chunk]], of_all: _Whole) -> list[_Found]:
     """What is read where something that has no bearing is left out; nothing where that does not
     help.
     """
     for left in (each for pieces in scans for each in lighter(pieces)):
         with suppress(Refusal):
-            return _read_from(*settled(left), questions)
+            return _read_from(*settled(left), of_all)
     return []
 
 
-def _read_from(pieces: Sequence[Chunk], in_micro: bool, questions: HeardWishes) -> list[_Found]:
+def _read_from(pieces: Sequence[Chunk], in_micro: bool, of_all: _Whole) -> list[_Found]:
     """The readings of settled pieces. Errors: ``Refusal`` where there are none."""
     supposed = (IN_MICROFARADS,) if in_micro else ()
-    found = _texts(with_groups(_beside_a_row(with_sought(pieces))), questions)
+    found = _texts(with_groups(_beside_a_row(with_sought(pieces))), of_all)
     return [each._replace(notes=(*supposed, *each.notes)) for each in found]
 
 
-def _texts(pieces: Sequence[Chunk], questions: HeardWishes) -> list[_Found]:
+def _texts(pieces: Sequence[Chunk], of_all: _Whole) -> list[_Found]:
     tables = [
         Tabletop(
             branched=_has_branches(pieces),
@@ -344,11 +347,8 @@ def _texts(pieces: Sequence[Chunk], questions: HeardWishes) -> list[_Found]:
         )
     ]
     try:
-        number = 0
         for sentence in sentences(pieces):
-            number += len(tables)
-            refuse_too_many_ways(number)
-            tables = played(tables, sentence)
+            tables = played(tables, sentence, of_all.tries)
         tables = [with_branches_joined(table) for table in tables]
     except NoSense as misfit:
         raise Refusal(
@@ -360,7 +360,7 @@ def _texts(pieces: Sequence[Chunk], questions: HeardWishes) -> list[_Found]:
     for table in tables:
         apart = 0 if len(table.roots) < 2 or len(table.places) > 1 else 3
         try:
-            told = with_questions(with_waiting_wishes(table), questions)
+            told = with_questions(with_waiting_wishes(table), of_all.questions)
             named = frozenset(cap.name for cap in told.caps if cap.name)
             found.extend(
                 _Found(told.cost + apart, text, named, tuple(map(_left_out, told.unclear)))

@@ -1,6 +1,6 @@
 """How much is read as prose, so that how long it takes is known beforehand: of some 7,000 texts
 that people wrote none has a third of these words or of those with a digit, half of these sentences,
-a fifth of these characters, or a quarter of these ways.
+a fifth of these characters, or more than a quarter of these tries.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ MOST_WORDS: Final = 300  # words and signs
 MOST_NUMBERS: Final = 70  # words with a digit
 MOST_SENTENCES: Final = 35  # and lines
 LONGEST_WORD: Final = 60  # characters
-MOST_PLAYED: Final = 100  # sentences, each as often as there are ways to take those before it
+MOST_TRIED: Final = 1_000  # sentences and groups, each in all ways to take those before it
 _WORD_OR_SIGN: Final = re.compile(r"\w+|[^\w\s]")
 _DIGIT: Final = re.compile(r"\d")
 _SENTENCE_END: Final = re.compile(r"[\n;]|[.?!](?!\S)")
@@ -45,10 +45,19 @@ def _has_too_many(text: str) -> bool:
     )
 
 
-def refuse_too_many_ways(played: int) -> None:
-    """Errors: ``Refusal`` where so many sentences were tried, in all ways to take the others."""
-    if played > MOST_PLAYED:
-        raise NoNetworkTold(
-            "This can be taken in too many ways.",
-            "Say it with brackets, as in 4 uF -- (2 uF || 3 uF).",
-        )
+class Tries:
+    """What has been tried of one text so far, in all that it may be read as: one count for all of
+    them, since a text of which little makes sense is read again without this or that.
+    """
+
+    def __init__(self) -> None:
+        self.number = 0
+
+    def count(self) -> None:
+        """One more. Errors: ``Refusal`` where that is more than any writer needs."""
+        self.number += 1
+        if self.number > MOST_TRIED:
+            raise NoNetworkTold(
+                "This can be taken in too many ways.",
+                "Say it with brackets, as in 4 uF -- (2 uF || 3 uF).",
+            )

@@ -11,6 +11,7 @@ from typing import Final
 from grammar.lenient.bracketing import JOINTS, Grouped, Grouping, Mentioned, ways_to_join
 from grammar.lenient.concepts import words
 from grammar.lenient.mentions import WAYS, HowTied, Mention, Ref
+from grammar.lenient.prose_bounds import Tries
 from grammar.lenient.tabletop import (
     Cap,
     Done,
@@ -43,7 +44,7 @@ def cheapest(tables: Sequence[Tabletop]) -> list[Tabletop]:
     return [each for each in kept if each.cost <= kept[0].cost + 3][:_MOST_TABLES]
 
 
-def joined(table: Tabletop, segment: Iterable[Chunk]) -> list[Tabletop]:
+def joined(table: Tabletop, segment: Iterable[Chunk], tries: Tries) -> list[Tabletop]:
     """Each way the table can look after what the segment names has been joined.
 
     Errors: ``NoSense`` where there is no way.
@@ -60,13 +61,13 @@ def joined(table: Tabletop, segment: Iterable[Chunk]) -> list[Tabletop]:
     fault = NoSense()
     for parsed in ways_to_join(tuple(row)):
         try:
-            tables = _played_in_order(table, parsed.nodes)
+            tables = _played_in_order(table, parsed.nodes, tries)
         except NoSense as misfit:
             fault = misfit if str(misfit) else fault
             continue
         found.extend(each._replace(cost=each.cost + parsed.cost) for each in tables)
     if not found:
-        return _without_weak_pieces(table, row, fault)
+        return _without_weak_pieces(table, row, fault, tries)
     return cheapest(found)
 
 
@@ -76,7 +77,9 @@ _MOST_WEAK: Final = 8  # in one row: leaving out one or two does not mend a row 
 _MOST_TRIED: Final = 20  # rows with something left out
 
 
-def _without_weak_pieces(table: Tabletop, row: Sequence[Chunk], fault: NoSense) -> list[Tabletop]:
+def _without_weak_pieces(
+    table: Tabletop, row: Sequence[Chunk], fault: NoSense, tries: Tries
+) -> list[Tabletop]:
     """The row without one or two pieces that only point back, or only say that things are joined.
 
     Errors: the ``fault`` where there is no way even so. What stands for a capacitor, and what
@@ -85,8 +88,8 @@ def _without_weak_pieces(table: Tabletop, row: Sequence[Chunk], fault: NoSense) 
     weak = [index for index, piece in enumerate(row) if _is_weak(piece)]
     if len(weak) > _MOST_WEAK:
         raise fault
-    tries = [(index,) for index in weak] + list(combinations(weak, 2))
-    for out in tries[:_MOST_TRIED]:
+    left_out = [(index,) for index in weak] + list(combinations(weak, 2))
+    for out in left_out[:_MOST_TRIED]:
         rest = _trimmed([piece for index, piece in enumerate(row) if index not in out])
         if not any(piece.tag in ("ITEM", "REF") for piece in rest):
             continue
@@ -95,7 +98,7 @@ def _without_weak_pieces(table: Tabletop, row: Sequence[Chunk], fault: NoSense) 
             with suppress(NoSense):
                 found += [
                     each._replace(cost=each.cost + parsed.cost + len(out))
-                    for each in _played_in_order(table, parsed.nodes)
+                    for each in _played_in_order(table, parsed.nodes, tries)
                 ]
         if found:
             return cheapest(found)
@@ -109,13 +112,13 @@ def _is_weak(piece: Chunk) -> bool:
     return piece.tag in _WEAK
 
 
-def _played_in_order(table: Tabletop, nodes: Sequence[Grouping]) -> list[Tabletop]:
+def _played_in_order(table: Tabletop, nodes: Sequence[Grouping], tries: Tries) -> list[Tabletop]:
     tables = [table]
     for node in nodes:
         tables = [
             _spoken_of(each, after, node, nodes[0])
             for each in tables
-            for after, _ in _node(each, node)
+            for after, _ in _node(each, node, tries)
         ]
     return tables
 
@@ -199,8 +202,9 @@ def _cut_at_a_second_mention(row: list[Chunk]) -> list[Chunk]:
     return row
 
 
-def _node(table: Tabletop, node: Grouping) -> list[tuple[Tabletop, tuple[Knot, ...]]]:
+def _node(table: Tabletop, node: Grouping, tries: Tries) -> list[tuple[Tabletop, tuple[Knot, ...]]]:
     """Carry out one node; each way gives the table and the trees that the node stands for."""
+    tries.count()
     if isinstance(node, Mentioned):
         return in_a_phrase(table, node.piece)
     found: list[tuple[Tabletop, tuple[Knot, ...]]] = []
@@ -209,7 +213,7 @@ def _node(table: Tabletop, node: Grouping) -> list[tuple[Tabletop, tuple[Knot, .
     for member in node.members:
         following = []
         for each, trees in states:
-            for after, more in _node(each._replace(last=before or each.last), member):
+            for after, more in _node(each._replace(last=before or each.last), member, tries):
                 further = _beside_the_others(member, trees, more)
                 if further:
                     following.append((after, (*trees, *further)))
