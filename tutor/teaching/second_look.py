@@ -44,9 +44,12 @@ _PARTS = re.compile(
     r"|\b(?:so|but|hence|therefore|thus|then|which|that['’]?s|leav(?:es|ing)|with|at|from|and|is"
     r"|are|gives?|makes?|has|have|had|gets?|takes?|brings?)\b)"
 )
+_BUT_BRACKETS = re.compile(_PARTS.pattern.replace("|[()]", "", 1))
 _CLAUSES = re.compile(
     r"(?i)[,;:!…—–](?!\d)|\.(?!\d)|[-=]+>|→|⇒|\s-\s|[()]|\b(?:so|but|hence|therefore|thus|then)\b"
 )
+_IN_A_SUM = re.compile(r"[-+*/×÷^(]\s*\(|\)\s*[-+*/×÷^)]|(?<![\w.])\d[\d.]*\(")
+_A_DIFFERENCE = re.compile(r"\d\s-\s\d[\d.]*\s*\w{0,2}\W*$")
 _CONCLUDES = re.compile(r"(?i)so|hence|therefore|thus|then|that['’]?s|[-=]+>?|→|⇒|is|gives?|makes?")
 _TAKES_BACK = re.compile(r"(?i)^.*\b(?:no|wait|actually|sorry|oops|rather|instead|mean)\b")
 # What is together with another is a part.
@@ -93,9 +96,8 @@ def look_again(
     known, asked = _numbers_known(task), _asked(task)
     rest = [each.text for each in pieces if each.turn is None and not _SET_ASIDE.search(each.text)]
     is_last_so = not pieces or pieces[-1].turn is not None or not pieces[-1].concludes
-    if right and is_last_so and not _WEIGHS.search(line) and all(
-        _are_of(known, asked, text) for text in rest
-    ):
+    is_open = _WEIGHS.search(line) or (rest and _A_DIFFERENCE.search(line))
+    if right and is_last_so and not is_open and all(_are_of(known, asked, text) for text in rest):
         return right[-1].turn  # type: ignore[return-value]
     if not any(message.verdict == "wrong" for message in heard.messages):
         return heard
@@ -213,7 +215,9 @@ def _means_the_last(line: str) -> bool:
 
 
 def _pieces(answer: Callable[[T, str], TurnOf[T]], task: T, line: str) -> list[_Piece]:
-    parts = ["", *_PARTS.split(line)]
+    # What stands in the brackets of a sum is no piece of the line, but of the sum.
+    held = _IN_A_SUM.search(line) is not None
+    parts = ["", *(_BUT_BRACKETS if held else _PARTS).split(line)]
     told = [
         (figures.strip(), _CONCLUDES.fullmatch(sign.strip()) is not None)
         for sign, text in zip(parts[::2], parts[1::2], strict=True)
