@@ -302,6 +302,7 @@ def _by_value(sayable: Sayable, line: str, found: re.Match[str]) -> str | None:
         return None
     value = _number(found["number"]) * Fraction(10) ** sayable.power
     alike = [name for name, size in sayable.sizes.items() if size == value]
+    alike = [name for name in alike if name in sayable.in_hand] if len(alike) > 1 else alike
     return alike[0] if len(alike) == 1 else None
 
 

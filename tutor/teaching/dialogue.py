@@ -39,6 +39,7 @@ from tutor.teaching.hearing import (
     said_to_no_value,
     sharing_in,
     tells_a_way,
+    units_in_signs,
 )
 from tutor.teaching.messages import About, Message
 from tutor.teaching.named_pairs import first_of_pairs
@@ -101,6 +102,8 @@ def answer(walk: Walk, line: str) -> Turn:
     question = next_question(walk)
     if question is None:
         return requests.done(walk)
+    if question.about == "shares":
+        line = units_in_signs(line)  # 48 microcoulombs speaks of no charge more than 48 uC does
     if (of_each := _of_each(walk, question, line)) is not None:
         return of_each
     if question.about == "choice" and is_stuck(walk):

@@ -262,6 +262,19 @@ def _is_a_change(line: str) -> bool:
     )
 
 
+_UNIT_IN_WORDS = re.compile(
+    r"(?i)(?<=\d)\s*(micro|nano|pico|milli)?-?(coulomb|volt|joule)s?(?![A-Za-z])"
+)
+
+
+def units_in_signs(line: str) -> str:
+    """The line with the units behind its numbers in signs: 48 uC for 48 microcoulombs."""
+    signs = {"micro": "u", "nano": "n", "pico": "p", "milli": "m"}
+    return _UNIT_IN_WORDS.sub(
+        lambda found: f" {signs.get((found[1] or '').lower(), '')}{found[2][0].upper()}", line
+    )
+
+
 def nought_in_figures(line: str) -> str:
     """A line that is to state a value, with 0 for nought said in words."""
     if _IN_FIGURES.search(line):

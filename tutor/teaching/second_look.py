@@ -44,7 +44,7 @@ _PARTS = re.compile(
     r"|\b(?:so|but|hence|therefore|thus|then|which|that['’]?s|leav(?:es|ing)|with|at|from|and|is"
     r"|are|gives?|makes?|has|have|had|gets?|takes?|brings?)\b)"
 )
-_BUT_BRACKETS = re.compile(_PARTS.pattern.replace("|[()]", "", 1))
+_BUT_BRACKETS: Final = re.compile(_PARTS.pattern.replace("|[()]", "", 1))
 _CLAUSES = re.compile(
     r"(?i)[,;:!…—–](?!\d)|\.(?!\d)|[-=]+>|→|⇒|\s-\s|[()]|\b(?:so|but|hence|therefore|thus|then)\b"
 )
@@ -214,10 +214,13 @@ def _means_the_last(line: str) -> bool:
     return found is not None and _NUMBER.search(in_figures(line[found.end() :])) is not None
 
 
+def _parted(line: str) -> list[str]:
+    """A line cut where pieces meet, with the signs between, the brackets of a sum left whole."""
+    return (_BUT_BRACKETS if _IN_A_SUM.search(line) else _PARTS).split(line)
+
+
 def _pieces(answer: Callable[[T, str], TurnOf[T]], task: T, line: str) -> list[_Piece]:
-    # What stands in the brackets of a sum is no piece of the line, but of the sum.
-    held = _IN_A_SUM.search(line) is not None
-    parts = ["", *(_BUT_BRACKETS if held else _PARTS).split(line)]
+    parts = ["", *_parted(line)]
     told = [
         (figures.strip(), _CONCLUDES.fullmatch(sign.strip()) is not None)
         for sign, text in zip(parts[::2], parts[1::2], strict=True)

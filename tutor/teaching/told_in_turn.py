@@ -42,7 +42,7 @@ def named_in_turn(walk: Walk, question: Question, told: Sequence[Claim]) -> list
     """
     found: list[Claim] = []
     unit = None
-    for claim in told:
+    for claim in _without_what_was_found(walk, question, told):
         side = claim.sides[-1]
         ways = [claim]
         if isinstance(side, Num) and side.unit is None and unit is not None:
@@ -55,6 +55,29 @@ def named_in_turn(walk: Walk, question: Question, told: Sequence[Claim]) -> list
         unit = side.unit if isinstance(side, Num) and side.unit is not None else unit
         found.append(way)
     return found
+
+
+def _without_what_was_found(
+    walk: Walk, question: Question, told: Sequence[Claim]
+) -> Sequence[Claim]:
+    """Values of the parts without those said once more of the ones that are found: 30 uC and 12 uC,
+    where the first is known to hold 30 uC and the second is asked.
+    """
+    step, asked = question.step, question.quantity
+    if step is None or asked is None or not 1 < len(told) <= len(step.parts):
+        return told
+    left = [*told]
+    for part in step.parts:
+        of = Quantity(asked.symbol, part.name)
+        again = next((
+            each for each in left
+            if of != asked and of in walk.known and not (each.target or each.reciprocal)
+            and not is_right(walk, question, each)
+            and is_right(walk, question._replace(quantity=of), each)
+        ), None)
+        if again is not None and len(left) > 1:
+            left.remove(again)
+    return left
 
 
 def _next_of(walk: Walk, question: Question, told: Sequence[Claim]) -> Question:
