@@ -186,6 +186,9 @@ def _in_walk(
     here = _values_in_walk(walk, question, joined)
     of_words = question.about in ("choice", "shares", "reason")
 
+    if is_choice and step is not None:
+        ground = ground._replace(text=_by_name(ground.text, walk, step))
+
     def judged(text: str) -> list[bool]:
         claims = claims_judged(text, here)
         if of_words and all(claims) and not _FIGURES.search(in_figures(text)):
@@ -201,7 +204,10 @@ def _in_walk(
     is_weighed = of_words and not question.going_back and weight != "not so" and not (
         is_choice and ground.beside and weight == "open" and not by_values
     )
-    if is_choice and any(m.text.startswith(BUT_NOT_FOR_THAT) for m in heard.messages):
+    if is_choice and any(
+        m.text.startswith(BUT_NOT_FOR_THAT) or m.about == "shares" for m in heard.messages
+        if m.verdict in ("wrong", "incomplete")
+    ):
         return None  # it was answered with the choice
     if is_weighed or _is_said_as_working(ground, weight):
         return None
@@ -215,6 +221,20 @@ def _in_walk(
         return _Weighed(weight, NOT_FOR_THAT)  # what makes it so stands in the answer before
     text = _left_open(reason) if weight == "open" else f"{NOT_SO_THE_GROUND} {reason}".rstrip()
     return _Weighed(weight, text)
+
+
+def _by_name(text: str, walk: Walk, step: Step) -> str:
+    """Those of a step by their names, where a choice calls them by what they are worth: 2 and 5
+    both join P and B.
+    """
+    power = walk.problem.powers["capacitance"]
+    names = {_plainly(c.value, power): c.name for c in step.parts}
+    return _BARE.sub(lambda found: names.get(Fraction(found[0]), found[0]), text)
+
+
+_BARE = re.compile(
+    r"(?<![\w.,=])\d+(?:\.\d+)?(?!\.?\d)(?!\s*(?:[pnuµμmk]?[FVCJ]\b|volts?|[=+*/×÷^-]))"
+)
 
 
 # What is said of how it is always done, which is no remark on these.

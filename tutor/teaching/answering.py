@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
+from types import MappingProxyType
 from typing import Any, Final, NamedTuple
 
 from tutor.circuit.joining import JOININGS
@@ -16,14 +17,14 @@ from tutor.circuit.steps import Choice, Fault, Step, carry_out, choices, examine
 from tutor.teaching import stuck_step
 from tutor.teaching.claims import names_to_come
 from tutor.teaching.evidence import skills_in
-from tutor.teaching.hearing import WHOSE_IS_IT, Exchanging, Reasoned, Shared
+from tutor.teaching.hearing import WHOSE_IS_IT, Exchanging, Reasoned, Shared, sharing_in
 from tutor.teaching.judging import close
 from tutor.teaching.messages import Message, Verdict
 from tutor.teaching.pointing import Chosen
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.reading.conclusion import conclusion_in
 from tutor.teaching.reading.grounds import is_of_others
 from tutor.teaching.reading.menu_choice import LETTERS, described_in, option_in
+from tutor.teaching.reading.propositions import clauses_of
 from tutor.teaching.reading.truth import InQuestion
 from tutor.teaching.reading.weighing import ReasonReplies, Weighed, malrules_of, reason_in, reply
 from tutor.teaching.reasons import because
@@ -233,31 +234,34 @@ def _judge_choice(
     said = [verdict(replies.chosen(judged, step), "choice", "right", len(walk.steps) + 1)]
     taken = take(walk, step)
     if chosen.reason and step.joining is not None:
-        if (turn := _for_the_other(taken, step, walk.network, chosen.reason)) is not None:
+        if (turn := _with_sharing(taken, step, walk.network, chosen.reason)) is not None:
             return turn._replace(messages=(*said, *turn.messages))
         taken, replied = _with_reason(taken, step, walk.network, chosen.reason)
         said += replied
     return proceed(taken, said, walk)
 
 
-def _for_the_other(walk: Walk, step: Step, network: Network, words: str) -> Turn | None:
-    """What is said where a right choice is made for what they do not share: the pair stands, and
-    the sharing is answered as if it had been asked.
+def _with_sharing(walk: Walk, step: Step, network: Network, words: str) -> Turn | None:
+    """What is said where a right choice is made for what they are said to share: the pair stands,
+    and the sharing is answered as if it had been asked.
     """
-    quantity, asked = conclusion_in(words, network), next_question(walk)
-    if quantity in (None, "both", JOININGS[step.kind].shared) or asked is None:
+    shared, asked = sharing_in(words, network), next_question(walk)
+    if shared is None or shared.quantity in (None, "both") or asked is None:
         return None
-    if asked.about != "shares" or asked.going_back:
+    is_named = any(c.has(_CALLED[shared.quantity]) for c in clauses_of(words, network))
+    if asked.about != "shares" or asked.going_back or not is_named:
         return None
     by = _weighed(walk, words, network, step).by
-    if _PARTED.search(words) or (by is not None and by.says in _OF_THE_OTHER):
+    is_other = shared.quantity != JOININGS[step.kind].shared
+    if is_other and (_PARTED.search(words) or (by is not None and by.says in _OF_THE_OTHER)):
         return None  # the charges add up, the p.d. is divided: true, and said of the other one
-    return shares(walk, asked, Shared(quantity, (), words))
+    return shares(walk, asked, shared)
 
 
 _PARTED = re.compile(
     r"(?i)\b(?:add|adds|added|sum|sums|total|divid\w+|split\w*|shared\s+out|parts?|differ\w*|own)\b"
 )
+_CALLED: Mapping[str, str] = MappingProxyType({"voltage": "pd", "charge": "charge"})
 _OF_THE_OTHER = ("adds", "split", "conserved")
 
 
@@ -280,8 +284,6 @@ def _with_reason(
         return walk, []
     if weighed.by.says == "near" and step.kind == "parallel":
         return walk, []  # side by side, as these are called too
-    if weighed.by.says == "same" and conclusion_in(words, network) == JOININGS[step.kind].shared:
-        return walk, []  # that is what they share; what makes it so is asked next
     told = ReasonReplies(InQuestion(network, step), speech_of(walk))
     so = told.not_so(weighed.by) if weighed.worth == "false" else told.look
     text = f"{BUT_NOT_FOR_THAT}. {so}"
@@ -334,7 +336,9 @@ def shares(walk: Walk, question: Question, heard: Any) -> Turn:
         said = said._replace(malrules=(_sharing_malrule(step),))
         return proceed(settled._replace(slips=(*walk.slips, slip)), [said], walk)
     weighed = _weighed(walk, shared.words, walk.network, step)
-    given = weighed.worth == "enough"
+    given = weighed.worth == "enough" or (
+        ("reason", step.made) in walk.settled and weighed.worth not in _ANSWERED
+    )
     if walk.skipped or given or (is_steady(walk, step) and weighed.worth not in _ANSWERED):
         said = verdict(replies.shares_right(step), "shares", "right", number)
         return proceed(settle_sharing(settled, step, "reason", "because"), [said], walk)

@@ -20,6 +20,7 @@ from tutor.teaching.named_pairs import make_so_much, with_what_they_make
 from tutor.teaching.pointing import capacitors_in
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reading.conclusion import conclusion_in
+from tutor.teaching.reading.grounds import is_of_others
 from tutor.teaching.reading.said_values import with_unit
 from tutor.teaching.reading.weighing import reason_in
 from tutor.teaching.turn import Turn, replies_of
@@ -281,8 +282,24 @@ def _sort(walk: Walk, question: Question, piece: str) -> Sort:
     is_value = "=" in piece or re.match(r"\s*[\d.½⅓¼]", piece) is not None
     if A_FRACTION.fullmatch(piece):
         return "value"
-    if SAYS_EQUAL.search(piece):
+    if SAYS_EQUAL.search(piece) or _is_reason(walk, question, piece):
         return "words"
     if "=" in piece or (is_value and not (is_named and question.about == "choice")):
         return "value"
     return "names" if is_named else "words"
+
+
+def _is_reason(walk: Walk, question: Question, piece: str) -> bool:
+    """Whether a piece says how those in question are joined, and names none for a step to come:
+    the same charge, only C2 and C3 meet at P.
+    """
+    if (step := question.step) is None or question.about != "shares" or question.going_back:
+        return False
+    by = reason_in(piece, walk.network, step).by
+    parts = [c.name for c in step.parts]
+    return by is not None and by.says not in _NAMES_A_STEP and not (
+        is_of_others(piece, walk.network, parts)
+    )
+
+
+_NAMES_A_STEP: Final = ("series", "parallel", "near", "same", "same pd", "same charge")

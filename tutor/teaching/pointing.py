@@ -16,7 +16,7 @@ from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.steps import StepKind, choices
 from tutor.circuit.values import in_letters
 from tutor.teaching.hearing import common_start, near, plain, points_in
-from tutor.teaching.reading.because_words import AS, WORDS
+from tutor.teaching.reading.because_words import AS, BECAUSE, WORDS
 from tutor.teaching.reading.spoken_words import COMMON, INTERJECTIONS, meanings_of, mended
 
 KIND_WORDS: Mapping[StepKind, tuple[str, ...]] = MappingProxyType({
@@ -27,7 +27,8 @@ KIND_WORDS: Mapping[StepKind, tuple[str, ...]] = MappingProxyType({
 })
 _REASON = re.compile(
     rf"(?i){WORDS}|{AS}|[,;:.(]\s*(?=(?:they(?:['’]?re)?|both\s+\w+|nothing|only|there|these|those|it)\b)"
-    r"|(?<!\bones\s)(?<!\btwo\s)(?<!\bpair\s)(?<!\bthose\s)\b(?=(?:they|which|that)\s+(?:are|have|both|share|join|meet|touch|lie|sit|stand)\b)"
+    r"|(?<!\bones\s)(?<!\btwo\s)(?<!\bpair\s)(?<!\bthose\s)\b(?=they['’]?(?:re|ve)\b"
+    r"|(?:they|which|that|both|each)\s+(?:are|have|both|share|join|meet|touch|lie|sit|stand|go|run|hang)\b)"
 )
 _NUMBERED = re.compile(
     r"(?i)\b(?:see|sea|c(?:ap(?:acitor)?)?s?)(?:\s+(?:no\.?|number)|[\s_-])\s*"
@@ -280,6 +281,8 @@ def _what_follows(line: str) -> str:
 def _with_its_reason(line: str) -> tuple[str, str]:
     if _NOT_ANY.match(line.strip()) and "," in line:
         return (halves := line.split(",", 1))[0], halves[1].strip()
+    if BECAUSE.match(line.strip()):
+        return line, line
     cut = _REASON.search(line)
     if cut is None or not re.search(r"\w", line[: cut.start()]):
         return line, ""

@@ -125,7 +125,8 @@ class Wording(NamedTuple):
         difference = self.speech.terms.difference
         names = listed([c.name for c in step.parts])
         if not question.going_back:
-            simple = step.between or is_steady(walk, step)
+            is_told = ("reason", step.made) in walk.settled
+            simple = step.between or is_told or is_steady(walk, step)
             ending = "" if simple else ", and which points make it so"
             return f"What do {names} share, the {difference} or the charge{ending}?"
         have = self._have(walk, step.made)

@@ -20,8 +20,8 @@ from tutor.teaching.reading.spoken_words import words_in
 Says: TypeAlias = Literal[
     "both points", "one point", "points", "only", "count", "cut off", "kept", "neutral",
     "transfer", "through", "used up", "split", "equal", "near", "series", "parallel", "supply",
-    "across supply", "on supply", "sent", "ground", "one potential", "level", "same", "adds",
-    "conserved", "path", "wire", "short",
+    "across supply", "on supply", "sent", "ground", "one potential", "level", "same", "same pd",
+    "same charge", "adds", "conserved", "path", "wire", "short",
 ]
 
 
@@ -217,6 +217,7 @@ _OF_THE_WHOLE: tuple[Callable[[Clause], Proposition | None], ...] = (
     _and_no_more, _between_them, _by_meter, _by_sides, _transfer,
 )
 _IN_A_WHOLE = ("one point", "both points", "points", "through", "kept", "split", "wire", "same",
+               "same pd", "same charge",
                "neutral", "one potential", "count", "near")
 
 
@@ -430,7 +431,7 @@ def _through(clause: Clause, located: bool) -> Proposition | None:
     del located
     if clause.has("current"):
         return _made(clause, "through")
-    of_points = clause.has("point") and clause.has("join", "same")
+    of_points = clause.has("point", "plural") and clause.has("join", "same")
     if of_points and not clause.has("charge", "hop", "gap"):
         return None  # connected across the same pair of points
     if not clause.has("charge") and not clause.says("it", "they", "what", "everything"):
@@ -621,7 +622,9 @@ _WITH_POINTS = frozenset((
 
 
 def _kinds(clause: Clause, located: bool) -> Proposition | None:
-    del located
+    same = _same(clause, located)
+    if same is not None and same.says == ("same pd" if clause.has("series") else "same charge"):
+        return same  # series, same V: what is so of none
     if clause.has("series"):
         return _made(clause, "series")
     return _made(clause, "parallel") if clause.has("parallel") else None
@@ -651,9 +654,20 @@ def _conserved(clause: Clause, located: bool) -> Proposition | None:
 def _same(clause: Clause, located: bool) -> Proposition | None:
     """What is shared, which is the conclusion and no reason."""
     del located
-    if clause.has("charge", "pd") and clause.has("same", "equal", "one"):
-        return _made(clause, "both points" if _is_of_pd_between(clause) else "same")
-    return None
+    if not clause.has("charge", "pd") or not clause.has("same", "equal", "one"):
+        return None
+    if _is_of_pd_between(clause):
+        return _made(clause, "both points")
+    is_of_one = clause.has("charge") is not clause.has("pd") and clause.has("same", "equal")
+    if not is_of_one and clause.is_negative:
+        return None  # same Q, not same V
+    if not is_of_one or clause.says(*_OF_A_PART):
+        return _made(clause, "same")
+    return _made(clause, "same charge" if clause.has("charge") else "same pd")
+
+
+# Of a part of it, or of what others have: the same as the supply, each its own.
+_OF_A_PART = ("as", "than", "half", "third", "quarter", "own", "part", "parts", "total", "would")
 
 
 def _is_of_pd_between(clause: Clause) -> bool:

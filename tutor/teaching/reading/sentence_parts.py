@@ -82,6 +82,10 @@ def clauses_in(words: Sequence[Spoken]) -> tuple[Clause, ...]:
         elif word.text in ("so", "therefore", "hence", "thus", "consequently"):
             close()
             role, denied = "result", False
+        elif role == "reason" and not found and _concludes(held, words[n:]):
+            close()
+            role = "result"
+            held.append(word)
         elif word.text in _ENDS or word.text in ("but", "while", "whereas", "though", "although"):
             close()
             denied = denied and word.text == ","
@@ -93,6 +97,20 @@ def clauses_in(words: Sequence[Spoken]) -> tuple[Clause, ...]:
             held.append(word)
     close()
     return _with_fragments(found)
+
+
+def _concludes(reason: list[Spoken], rest: Sequence[Spoken]) -> bool:
+    """Whether a reason that stands first ends here, where it is said what they share: since both
+    join P and B they have the same voltage.
+    """
+    start = rest[1:2] if rest[0].text == "the" else rest[:1]
+    is_of_them = rest[0].text in ("they", "these", "those") or any(
+        word.is_a("charge", "pd") for word in start
+    )
+    told = Clause(tuple(_until_mark(rest)))
+    return is_of_them and told.has("charge", "pd") and told.has("same", "equal", "one") and (
+        _states(reason) and not Clause(tuple(reason)).has("charge", "pd")
+    )
 
 
 def _is_because(words: Sequence[Spoken], n: int) -> bool:

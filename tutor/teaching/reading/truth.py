@@ -173,6 +173,21 @@ def _shorted(said: Proposition, place: InQuestion) -> bool:
     return all(c.start == c.end for c in _who(said, place))
 
 
+def _one_pd(said: Proposition, place: InQuestion) -> bool:
+    return place.step.kind == "parallel" or _are_alike(said, place)
+
+
+def _one_charge(said: Proposition, place: InQuestion) -> bool:
+    return place.step.kind == "series" or _are_alike(said, place)
+
+
+def _are_alike(said: Proposition, place: InQuestion) -> bool:
+    """Whether all is the same on them as they are equal, or nothing is said of those in question.
+    """
+    is_of_others = bool(said.capacitors) and not {*said.capacitors} & {*place.names}
+    return is_of_others or len({c.value for c in place.step.parts}) == 1
+
+
 # What has no row is so everywhere.
 _CHECKS: Mapping[Says, Callable[[Proposition, InQuestion], bool]] = MappingProxyType({
     "both points": _join, "points": _of_theirs, "one point": _meet, "wire": _meet,
@@ -180,7 +195,7 @@ _CHECKS: Mapping[Says, Callable[[Proposition, InQuestion], bool]] = MappingProxy
     "neutral": _cut_off, "transfer": _is_a_chain, "supply": _supplied,
     "across supply": _across_supply, "on supply": _on_supply, "level": _one_level,
     "series": _in_series, "parallel": _in_parallel, "path": _is_a_chain, "ground": _at_nought,
-    "short": _shorted,
+    "short": _shorted, "same pd": _one_pd, "same charge": _one_charge,
 })
 
 

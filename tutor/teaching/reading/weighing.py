@@ -35,12 +35,16 @@ def weigh(told: Sequence[Proposition], place: InQuestion) -> Weighed:
     told = [*told, *_taken_together(told)]
     judged = [(worth(each, place), each) for each in told]
     order: tuple[Merit, ...] = ("false", "idea", "enough", "half")
+    judged.sort(key=lambda pair: pair[1].says in _CONCLUDES)  # a reason speaks before that
     for kind in order:
         for found, each in judged:
             if found == kind:
                 is_enough = any(other == "enough" for other, _ in judged)
                 return Weighed(kind, each, kind == "false" and is_enough)
     return Weighed("none")
+
+
+_CONCLUDES: tuple[Says, ...] = ("same", "same pd", "same charge")
 
 
 def _taken_together(told: Sequence[Proposition]) -> list[Proposition]:
@@ -116,6 +120,10 @@ class ReasonReplies(NamedTuple):
                 f"{listed(said.points)} are two points with capacitors between them and no wire, "
                 f"so they need not be at one potential. {self.look}"
             )
+        if said.says in ("same pd", "same charge") and said.holds:
+            pd, series = self.speech.terms.difference, step.kind == "series"
+            along, its_own = ("along a chain", pd) if series else ("side by side", "charge")
+            return f"Not that: {along} each has its own {its_own}, and these add up. {self.look}"
         if said.says in ("supply", "on supply", "across supply") and said.holds:
             return f"The supply is joined to {listed(self.place.network.ends)}. {self.joins()}"
         if said.says in ("only", "cut off", "kept", "neutral", "count", "supply"):
@@ -206,6 +214,8 @@ _STILL_OPEN: Mapping[Says, str] = MappingProxyType({
     "series": "That is what is to be explained: how do you see it? {look}",
     "parallel": "That is what is to be explained: how do you see it? {look}",
     "same": "That is the thing to explain. {look}",
+    "same pd": "That is the thing to explain. {look}",
+    "same charge": "That is the thing to explain. {look}",
     "through": "True, nothing crosses the gap. Then what can come onto the metal between them?",
     "supply": "True, the supply is not joined there. And what else is?",
     "adds": "That follows from the sharing and does not explain it. {look}",
