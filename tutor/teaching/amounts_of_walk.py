@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import NamedTuple
 
+from grammar.answers import is_plain_value
 from grammar.records import Refusal
 from tutor.teaching.amounts import Sayable, Slot, values_told
 from tutor.teaching.asked_back import AskedBack, ValuesHeard, values_heard
@@ -76,6 +77,13 @@ def to_asked_back(walk: Walk, aside: Aside, line: str) -> ValuesHeard | None:
         return None
     asked = AskedBack(aside.options[0], context_on(walk, aside.about), walk.last_wrong)
     return values_heard(asked, line, _sayable(walk), walk.problem.powers)
+
+
+def is_value_to_come(walk: Walk, line: str) -> bool:
+    """Whether a line is an amount alone, and right for a value that is still to be found."""
+    return is_plain_value(line) and any(
+        slot.is_open and slot.fits(line) for slot in _sayable(walk).slots
+    )
 
 
 def _sayable(walk: Walk) -> Sayable:

@@ -107,6 +107,8 @@ def of_task(talk: Conversation, said: LineRead) -> Replied:
             from tutor.teaching.answer_grounds import with_ground_weighed  # late, as these are
 
             turn = with_ground_weighed(frame.task, said.text, turn)
+        if at and (told := _of_the_walk_below(talk, said.text, turn)) is not None:
+            return told
     else:
         turn = getattr(kind, said.act)(frame.task)
     request = None if said.act == "answer" else said.act
@@ -124,6 +126,37 @@ def of_task(talk: Conversation, said: LineRead) -> Replied:
     if isinstance(turn.task, Walk) and frame.purpose != "twin":
         turn = next_twin(fade(turn))
     return settled(talk, turn)
+
+
+def _of_the_walk_below(talk: Conversation, line: str, heard: TurnOf[Any]) -> Replied | None:
+    """What follows a value of the walk, said where the story on top of it knows of no such value:
+    it is right there, ahead of its question, or only its name is missing.
+    """
+    top, walk = talk.frames[-1].task, talk.frames[-2].task
+    verdicts = {message.verdict for message in heard.messages if message.verdict}
+    if not (isinstance(top, Telling) and isinstance(walk, Walk) and top.ask is not None) or (
+        not verdicts or verdicts & {"right", "wrong"}
+        or not re.search(r"\d" if top.ask.options else r"=\s*\d", line)
+    ):
+        return None
+    from tutor.teaching.amounts_of_walk import is_value_to_come  # late: seldom said
+    from tutor.teaching.staged import answers_in_values as values
+
+    turn = dialogue.answer(walk, line)
+    if _is_right_throughout(turn) and turn.task.known != walk.known and turn.opens is None:
+        frames = (*talk.frames[:-2], talk.frames[-2]._replace(task=turn.task))
+        if next_question(turn.task) is None:
+            return settled(talk._replace(frames=frames), turn)
+        told = (m for m in turn.messages if m.kind != "ask")
+        return again(talk._replace(frames=(*frames, talk.frames[-1])), *told)
+    text = next((m.text for m in heard.messages if m.verdict), "")
+    if is_value_to_come(walk, line):
+        return again(talk, Message("verdict", values.BY_ITS_NAME, verdict="incomplete"))
+    for never in (values.NO_LATER_VALUE, values.NO_SUCH_VALUE):
+        if text.startswith(never):  # none of this story: the walk goes on to others
+            text = text.replace(never, values.VALUES_LATER)
+            return again(talk, Message("verdict", text, verdict="incomplete"))
+    return None
 
 
 _SAYS_MORE = re.compile(r"[^\W\d_]{2,}.*[^\W\d_]{2,}")  # than a value or a name

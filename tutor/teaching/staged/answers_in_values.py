@@ -33,7 +33,7 @@ from tutor.teaching.reading.menu_choice import speaks_to_the_point
 from tutor.teaching.reading.said_values import UNSOLVED, Unsettled, with_unit
 from tutor.teaching.rules import rule_text
 from tutor.teaching.rules.context import RuleContext
-from tutor.teaching.speech import Speech, sentence
+from tutor.teaching.speech import Speech, listed, sentence
 from tutor.teaching.staged.answers_in_words import options_meant
 from tutor.teaching.staged.choosing import is_lettered, named, offered
 from tutor.teaching.staged.equations_said import (
@@ -66,6 +66,11 @@ from tutor.teaching.staged.measuring import (
     stated,
     value_before,
 )
+from tutor.teaching.staged.potentials_said import (
+    own_letters,
+    points_asked,
+    says_what_it_rests_on,
+)
 from tutor.teaching.staged.story import Ask, Telling
 from tutor.teaching.staged.story_pace import last_value
 from tutor.teaching.staged.tracing import trace
@@ -76,6 +81,10 @@ EQUATION = (
     "type 'working' to have equations marked."
 )
 TRUE_EQUATION = "That is true. What value comes out of it for what is asked?"
+BALANCED = (
+    "Yes, that is the condition at {0}. Write it out with the potentials: what does the plate of "
+    "each capacitor at {0} hold?"
+)
 TRUE_AND_NEXT = "That is true, and it leads on; but it does not say what is asked first."
 A_WHOLE_NUMBER = "That is the sum; but can there be a part of one? A whole number is wanted."
 HALF_WAY = "That is a value on the way, of another kind. What comes out for what is asked?"
@@ -88,6 +97,7 @@ KNOWN_ELSEWHERE = "That is so, but it is another quantity that is asked for."
 HOW_MUCH_ALONE = "And how much is that? A number without a unit is wanted."
 WHICH_UNIT = "The figures fit. In which unit is that?"
 NO_LATER_VALUE = "No value that is still to be found here comes to that."
+VALUES_LATER = "Values come later; it is words that are asked for here."
 KNOWN_BY_NOW = "That value is known by now. It is words that are asked for here."
 NO_SUCH_VALUE = "No value of that name is asked in this problem."
 
@@ -220,11 +230,14 @@ def answer_in_values(telling: Telling, ask: Ask, line: str, place: int) -> Told:
     without a name is that of the question at ``place``.
     """
     line = with_its_letter(ask, _with_its_number(telling, from_before(telling, line)))
+    if ask.key == "potential" and says_what_it_rests_on(telling, line):
+        return _not_yet(telling, ask, BALANCED.format(ask.told["point"]))
     if (said_instead := _no_value(telling, ask, line)) is not None:
         return said_instead
     holds = holds_as_equation(telling, _the_one_with_figures(line))
     if holds is not None:
-        return _not_yet(telling, ask, TRUE_EQUATION if holds else UNTRUE_EQUATION)
+        call = own_letters(telling, line) and f" Call these {listed(points_asked(telling))}."
+        return _not_yet(telling, ask, TRUE_EQUATION if holds else f"{UNTRUE_EQUATION}{call or ''}")
     symbol = SYMBOL.get(ask.dimension) if ask.dimension else None
     try:
         line = with_unit(line, symbol) if symbol and not ask.pure else line

@@ -12,7 +12,7 @@ from grammar.measures import times_ten
 from grammar.records import Refusal
 from tutor.circuit.values import Value, in_letters, same
 from tutor.teaching.staged.measuring import letters_in, lookup_of
-from tutor.teaching.staged.potentials_said import with_potentials
+from tutor.teaching.staged.potentials_said import with_own_letters, with_potentials
 from tutor.teaching.staged.story import Ask, Telling, twin
 
 _CONSTANTS = ("eps0", "epsr", "pi")
@@ -22,8 +22,13 @@ HOLDS_WITHIN = Fraction(1, 200)
 def holds_as_equation(telling: Telling, line: str) -> bool | None:
     """Whether a line is an equation that holds here and in which the value asked for, or another
     one still to be found, stands among others; None for another line, or where one side is a name
-    and it does not hold.
+    and it does not hold. Letters of one's own stand for potentials in the way in which it holds.
     """
+    ways = [_holds(telling, each) for each in with_own_letters(telling, line)]
+    return True if True in ways else False if False in ways else _holds(telling, line)
+
+
+def _holds(telling: Telling, line: str) -> bool | None:
     asks = telling.story.asks
     values = lookup_of(telling)
     for ask in asks:

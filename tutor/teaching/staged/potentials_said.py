@@ -1,8 +1,12 @@
-"""Potentials as people write them: VP = 6, P is at 6 V, 6 V at P, and p in an equation."""
+"""Potentials as people write them: VP = 6, P is at 6 V, 6 V at P, p and x in an equation; and what
+they rest on, that the charges at a point add up to nothing.
+"""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
+from itertools import permutations
 
 from tutor.teaching.staged.story import Telling
 
@@ -17,6 +21,64 @@ _FOR_A_POINT = (
 )
 _FACTOR = re.compile(r"(?:^|[\w)]\s*[-+*/−×·]|\()\s*[\d.]+\s*$")  # 6 VP = 20 + VQ
 _IN_AN_EQUATION = r"(?<![A-Za-z_])(?:[VU]_?)?(?P<point>{points}|{small})(?![A-Za-z_\d'])"
+
+
+_CHARGES_IN_ALL = re.compile(
+    r"(?i)\b(?:charges|(?:net|total|whole)\s+charge|sum|charge\b(?=.*\b(?:in\s+all|in\s+total|"
+    r"al?l?\s?together|[PQRST]\b)))"
+)
+_SUM_OF_CHARGES = re.compile(r"\s*Q_?\w+(?:\s*\+\s*Q_?\w+)+\s*=\s*0\s*")
+_IS_NOUGHT = re.compile(
+    r"(?i)\b(?:zero|nought|nil|nothing|balance|cancel)\b|(?<![\w.])0(?![\w.])|\bno\s+net\b"
+)
+_OF_MORE = re.compile(
+    r"(?i)\b(?:potentials?|p\.?d\.?|volt\w*|flows?|so|c_?\d+)\b|\b(?-i:[VUv]_?[A-Za-z]?)\b|\?"
+)
+
+
+def says_what_it_rests_on(telling: Telling, line: str) -> bool:
+    """Whether a line says of all the charge at the point in hand that it is nought, and no more."""
+    network, point = telling.story.network, telling.ask and telling.ask.told.get("point")
+    if network is not None and _SUM_OF_CHARGES.fullmatch(line):
+        there = {f"Q{c.name[1:]}" for c in network.capacitors if point in c.points}
+        return there == {*re.findall(r"Q\w+", line.replace("_", ""))}
+    return not _OF_MORE.search(line) and all(
+        sign.search(line) is not None for sign in (_CHARGES_IN_ALL, _IS_NOUGHT)
+    )
+
+
+_NO_LETTER, _ALONE = r"(?<![A-Za-z_'])", r"(?![A-Za-z_'(]|\s*\d)"  # 2 x 3 is a product
+_OWN_LETTER = re.compile(rf"{_NO_LETTER}(?P<letter>[a-z]){_ALONE}")
+
+
+def points_asked(telling: Telling) -> list[str]:
+    """The names of the potentials that are asked for, where one of them is asked now."""
+    names = [ask.name for ask in telling.story.asks if re.fullmatch(r"[VU]_\w+", ask.name)]
+    is_asked = telling.ask is not None and telling.ask.name in names
+    return [*dict.fromkeys(names)] if is_asked else []
+
+
+def own_letters(telling: Telling, line: str) -> list[str]:
+    """The letters of one's own in an equation where a potential is asked: x and y."""
+    names = points_asked(telling) if "=" in line else []
+    of_points = {name[2:].lower() for name in names}
+    said = dict.fromkeys(found["letter"] for found in _OWN_LETTER.finditer(line))
+    letters = [letter for letter in said if letter not in of_points]
+    return letters if len(letters) <= len(names) <= MOST_LETTERS else []
+
+
+def with_own_letters(telling: Telling, line: str) -> Iterator[str]:
+    """An equation in every way in which such letters may stand for the potentials asked for."""
+    letters = own_letters(telling, line)
+    for meant in permutations(points_asked(telling), len(letters)) if letters else ():
+        said = line
+        for letter, name in zip(letters, meant, strict=True):
+            said = re.sub(rf"(?<=\d)\s*{letter}{_ALONE}", f"*{name}", said)
+            said = re.sub(rf"{_NO_LETTER}{letter}{_ALONE}", name, said)
+        yield said
+
+
+MOST_LETTERS = 4
 
 
 def with_potentials(telling: Telling, line: str) -> str:
