@@ -60,6 +60,9 @@ def test_one_figure_that_no_likely_route_gives_exactly_is_asked_openly(typed: st
     turn = last(PAIR, *PAIR_FOUND, typed)
     assert "something else" not in said(turn)
     assert "How did you get" in said(turn)
+    left = hear(turn.talk, "by the capacitances, the way we did it in class")
+    assert "How did you get" not in said(left)
+    assert "let us leave it open" in said(left)
 
 
 # Sharing and its reason

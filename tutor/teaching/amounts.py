@@ -319,6 +319,7 @@ def _attributed(sayable: Sayable, mentions: list[_Mention], line: str) -> Iterat
     kinds = {each.kind for each in mentions if each.kind}
     only = kinds.pop() if len(kinds) == 1 else None  # the charge, it is 180
     joined = False  # whether the last owner may take another beside it: C1 and C2 have …
+    spoken: Owners | None = None  # who was spoken of last, before or behind an amount
     taken: set[int] = set()
     for at, each in enumerate(mentions):
         if at in taken:
@@ -332,10 +333,13 @@ def _attributed(sayable: Sayable, mentions: list[_Mention], line: str) -> Iterat
                 owner = 0
             taken |= {owner, moment} - {0}
             then = mentions[owner] if owner else None
+            owners = said.owners if then is None else (
+                _other(sayable, spoken) if then.owners == OTHER else then.owners
+            )
+            spoken = owners or spoken
             yield said._replace(
                 amount=each,
-                owners=said.owners if then is None
-                else _other(sayable, said.owners) if then.owners == OTHER else then.owners,
+                owners=owners,
                 kind=(then.kind if then is not None else None) or said.kind or (
                     only if said.owners is None else None
                 ),
@@ -343,13 +347,14 @@ def _attributed(sayable: Sayable, mentions: list[_Mention], line: str) -> Iterat
             )
             joined = False
         elif each.owners == OTHER:
-            said, joined = said._replace(owners=_other(sayable, said.owners)), False
+            said, joined = said._replace(owners=_other(sayable, spoken)), False
+            spoken = said.owners or spoken
         elif each.owners:
             both = joined and said.owners and None not in (*said.owners, *each.owners)
             owners = (*(said.owners or ()), *each.owners) if both else each.owners
             said = _Said(each, owners, each.kind or said.kind,
                          said.moment if each.moment is None else each.moment)
-            joined = True
+            joined, spoken = True, owners
         elif each.kind:
             said = said._replace(kind=each.kind)
         elif each.moment is not None:

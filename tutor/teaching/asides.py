@@ -74,6 +74,7 @@ def is_a_thought(walk: Walk, line: str) -> bool:
 
 
 NOT_READ = "I could not read an answer in that. A new value will do as well."
+LEFT_OPEN = "I could not read a way to that number in this, so let us leave it open."
 
 
 def in_words(walk: Walk, question: Question, aside: Aside, line: str) -> Turn:
@@ -89,5 +90,7 @@ def in_words(walk: Walk, question: Question, aside: Aside, line: str) -> Turn:
     if speaks_to_the_point(line):
         text = "I cannot tell yet whether that is so. Try it on the numbers:"
         return ask_again(walk, [Message("say", text)])
-    said = Message("verdict", NOT_READ, about=question.about, verdict="unread")
-    return ask_again(walk._replace(aside=aside), [said])
+    stays = aside.kind != "line"  # who does not say how it came about is not asked for ever
+    told = NOT_READ if stays else LEFT_OPEN
+    said = Message("verdict", told, about=question.about, verdict="unread")
+    return ask_again(walk._replace(aside=aside if stays else None), [said])

@@ -12,7 +12,7 @@ import re
 from collections.abc import Callable, Iterator
 from fractions import Fraction
 from types import MappingProxyType
-from typing import Final, NamedTuple, TypeVar
+from typing import Any, Final, NamedTuple, TypeVar
 
 from grammar.answers import DIMS
 from grammar.quantity import SYMBOL, UNIT_SIGN
@@ -112,20 +112,34 @@ def its_answer_alone(
     answer: Callable[[T, str], TurnOf[T]], task: T, line: str, heard: TurnOf[T]
 ) -> TurnOf[T]:
     """A line that was ``heard`` as a right value and then as one that is not right: the right one
-    alone where no other number of the line stands for itself as a value.
+    alone where no other number of the line stands for itself as a value, with what else is right
+    in what follows it.
     """
     if len(line) > LONGEST:
         return heard
     pieces = _pieces(answer, task, line)
-    right = [each for each in pieces if each.turn is not None][:1]
+    right = next((at for at, each in enumerate(pieces) if each.turn is not None), None)
     rest = [each.text for each in pieces if each.turn is None]
     asked = _asked(heard.task)
-    if not right or _names_what_is_not_so(task, line) or any(
+    if right is None or _names_what_is_not_so(task, line) or any(
         _stated_in(each) and not _are_true(task, each) and not _is_of_another_kind(each, asked)
         for each in rest
     ):
         return heard
-    return right[0].turn or heard  # type: ignore[return-value]
+    turn = pieces[right].turn or heard
+    return _with_what_follows(answer, turn, pieces[right + 1 :])
+
+
+def _with_what_follows(
+    answer: Callable[[Any, str], TurnOf[Any]], turn: TurnOf[Any], pieces: list[_Piece]
+) -> TurnOf[Any]:
+    """A turn and what each piece behind it is right for."""
+    for each in pieces:
+        following = _turn_of(answer, turn.task, each.text)
+        if following is not None:
+            said = [message for message in turn.messages if message.kind != "ask"]
+            turn = following._replace(messages=(*said, *following.messages))
+    return turn
 
 
 _OF_A_NAME = re.compile(

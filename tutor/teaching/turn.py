@@ -92,7 +92,11 @@ def ask(walk: Walk, question: Question) -> Message:
 def go_on(walk: Walk, question: Question) -> tuple[Walk, Question]:
     """The question that the next value of a line answers, if it says no name: 14 V, 6 V."""
     following = next_question(walk)
-    if question.quantity not in walk.known or following is None or following.quantity is None:
+    if following is None:
+        return walk, question
+    if question.about == "choice":  # the step may have been taken meanwhile
+        return (walk, question) if following.about == "choice" else (_unanswered(walk), following)
+    if question.quantity not in walk.known or following.quantity is None:
         return walk, question
     return _unanswered(walk), following
 

@@ -21,7 +21,9 @@ from tutor.teaching.quantities import Quantity
 from tutor.teaching.walk import Walk, question_about, used_names
 
 MOST_TRIED: Final = 5  # numbers of a line that what is chosen may come to
-_VALUE = rf"(?P<value>(?<![\w.])\d+(?:[.,]\d+)?(?:\s*{UNIT_SIGN})?)(?![\w.]*\d)"
+_VALUE = (
+    rf"(?P<value>(?<![\w./])\d+(?:[.,]\d+)?(?:\s*/\s*\d+)?(?:\s*{UNIT_SIGN})?)(?![\w./]*\d)"
+)
 _MADE = (
     re.compile(
         r"(?i)(?:[\s,;]*\b(?:so|that|which|then|and|they|it|together|to)\b)*[\s,;]*"
@@ -30,6 +32,9 @@ _MADE = (
     ),
     re.compile(rf"(?i){_VALUE}\s+(?:comes\s+)?(?:from|out\s+of)\b"),
 )
+_DENIED = re.compile(r"(?i)\b(?:not|no|never|or|if|than)\b|n['’]t\b|\?")
+_JOINED = re.compile(r"\b(?:series|parallel)\b")
+_LEADS_ON = re.compile(r"(?i)^(?:[\s,;.]|\b(?:and|so|then|with|hence|thus)\b)+")
 _FIRST_CLAUSE = re.compile(r"(?i)[,;](?!\d)|\.(?!\d)|\b(?:and\s+)?then\b")
 
 
@@ -39,7 +44,23 @@ def with_value_apart(walk: Walk, line: str) -> str | None:
     """
     said = in_figures(values_in_figures(line))
     first = _FIRST_CLAUSE.split(said, maxsplit=1)[0]
-    return next(_apart(walk, said), None) or next(_apart(walk, first), None)
+    found = next(_apart(walk, said), None) or next(_apart(walk, first), None)
+    return found or next(_of_the_last_two(walk, said), None)
+
+
+def _of_the_last_two(walk: Walk, said: str) -> Iterator[str]:
+    """What the only two that are left make, with nobody named: now in series, 8/3 uF, Q = 32."""
+    names = [c.name for c in walk.network.capacitors]
+    judged = examine(walk.network, names)
+    if len(names) != 2 or not isinstance(judged, Choice) or _DENIED.search(said):
+        return
+    if {*_JOINED.findall(said.lower())} - {judged.kind}:
+        return
+    for found in islice(re.finditer(_VALUE, said), MOST_TRIED):
+        name = _made_by(walk, ", ".join(names), found["value"])
+        if name is not None:
+            rest = _LEADS_ON.sub("", said[found.end() :])
+            yield f"{name} = {found['value']}" + (f", {rest}" if re.search(r"\d", rest) else "")
 
 
 def _apart(walk: Walk, said: str) -> Iterator[str]:
