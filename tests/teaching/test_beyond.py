@@ -97,7 +97,7 @@ def test_whether_a_bridge_is_level_is_asked_before_anything_is_told_of_it() -> N
     (verdict,) = told(wrong, "verdict")
     assert (verdict.verdict, verdict.malrules) == ("wrong", ("tests-the-wrong-pairs",))
     assert "C1/C3 is 1 µF / 2 µF, and C2/C4 is 2 µF / 1 µF" in said(wrong)
-    assert "C1/C3 = 0.5 and C2/C4 = 2, so P and Q are at two potentials" in said(right)
+    assert "C1/C3 = 0.5 and C2/C4 = 2, so P and Q are at two different potentials" in said(right)
 
 
 def test_the_equations_are_solved_step_by_step() -> None:
@@ -231,7 +231,7 @@ def test_a_cube_by_its_symmetry() -> None:
     _, stuck, yes, wire = converse(CUBE, ["none", "yes", "0"])
     assert "Exchange P with Q and T with U in the list of joins." in said(stuck)
     assert "are at one potential" not in said(stuck)
-    assert "So P, Q and R are at one potential." in said(yes)
+    assert "so P, Q and R cannot differ: they are at one potential." in said(yes)
     assert "exchanging P with R and S with U" in said(wire)
     assert shape(wire)[-1] == "ask choice"
 

@@ -40,6 +40,7 @@ from tutor.teaching.reading.grounds import (
     parts_of,
     weigh_ground,
 )
+from tutor.teaching.reading.none_said import none_said
 from tutor.teaching.reading.other_grounds import (
     gives_another_ground,
     goes_by_charge_alone,
@@ -204,11 +205,11 @@ def _in_walk(
     is_weighed = of_words and not question.going_back and weight != "not so" and not (
         is_choice and ground.beside and weight == "open" and not by_values
     )
-    if is_choice and any(
-        m.text.startswith(BUT_NOT_FOR_THAT) or m.about == "shares" for m in heard.messages
-        if m.verdict in ("wrong", "incomplete")
+    if is_choice and (
+        any(m.text.startswith(BUT_NOT_FOR_THAT) for m in heard.messages)
+        or _is_answered_with_the_sharing(heard, step)
     ):
-        return None  # it was answered with the choice
+        return None
     if is_weighed or _is_said_as_working(ground, weight):
         return None
     if ground.beside and weight == "open" and of_words and not is_choice:
@@ -221,6 +222,14 @@ def _in_walk(
         return _Weighed(weight, NOT_FOR_THAT)  # what makes it so stands in the answer before
     text = _left_open(reason) if weight == "open" else f"{NOT_SO_THE_GROUND} {reason}".rstrip()
     return _Weighed(weight, text)
+
+
+def _is_answered_with_the_sharing(heard: TurnOf[Any], step: Step | None) -> bool:
+    """Whether what they share was said as well, and its reason weighed there."""
+    is_said = step is not None and ("shares", step.made) in heard.task.settled
+    return is_said and any(
+        m.about == "shares" and m.verdict in ("wrong", "incomplete") for m in heard.messages
+    )
 
 
 def _by_name(text: str, walk: Walk, step: Step) -> str:
@@ -320,6 +329,9 @@ def _in_stages(telling: Telling, ground: SaidGround, heard: TurnOf[Any], at: int
     if ground.beside and ask.options:
         behind = [each for each in parts_of(ground.text)[1:] if not _answers_alone(ask, each)]
         ground = ground._replace(text="; ".join(behind))
+    elif ground.beside and ask.right == 0:  # what says that there is none is the answer
+        behind = [each for each in parts_of(ground.text) if not _says_none(ask, each)]
+        ground = ground._replace(text="; ".join(behind))
     elif ask.options:  # a later value behind it is judged as its own answer
         ground = ground._replace(text=_VALUE_BEHIND.sub("", ground.text))
     weight, reason = _weighed_in_stages(telling, place, ground), ask.because
@@ -354,6 +366,12 @@ def _answers_alone(ask: Ask, part: str) -> bool:
     return bool(said & words) and said <= words | _AROUND_AN_ANSWER and any(
         option.is_right for option in named(ask, part)
     )
+
+
+def _says_none(ask: Ask, part: str) -> bool:
+    """Whether a part of a line says that there is none of what is asked for."""
+    none = none_said(part)
+    return none is not None and none.whom[1:] in ("", ask.name[1:])
 
 
 _OF_VOLTS = re.compile(r"(?i)\b(?:volts?|voltages?|tension|p\.?\s?d)\b")

@@ -21,7 +21,7 @@ from tutor.teaching.reading.other_grounds import breaks_a_law, loses_charge
 from tutor.teaching.reading.propositions import Says, clauses_of, propositions_in
 from tutor.teaching.reading.sentence_parts import Clause
 from tutor.teaching.reading.spoken_words import INTERJECTIONS, meanings_of, with_pd_whole
-from tutor.teaching.reading.truth import InQuestion, is_true
+from tutor.teaching.reading.truth import InQuestion, is_enough, is_true
 from tutor.teaching.reading.unit_claims import units_judged
 
 GroundWeight: TypeAlias = Literal["so", "not so", "open"]
@@ -375,6 +375,8 @@ def _is_so(ground: str, place: GroundPlace) -> bool:
             each.says in ("near", "split") and each.holds for each in said
         ):
             return True  # side by side, as these are called too; and there the charge is split
+        if any(each.says == "points" and is_enough(each, at) for each in said):
+            return True
         if any(_is_the_rule(clause, step) for clause in clauses_of(ground, network)):
             return True
     if _A_LAW.search(ground):

@@ -148,7 +148,19 @@ def _by_yes_or_no(ask: Ask, line: str) -> list[Option]:
     if by_word.keys() != {"yes", "no"} or _THERE_IS_NONE.match(line):
         return []
     agrees = yes_or_no(_CLAUSE_ENDS.split(line.strip())[0])
-    return [] if agrees is None else [by_word["yes" if agrees else "no"]]
+    found = [] if agrees is None else [by_word["yes" if agrees else "no"]]
+    denial = _DENIAL_AND.match(BECAUSE_OR_AS.split(line)[0])
+    told = _spoken(ask, plain(denial["told"])) if denial is not None and found else found
+    if denial is None or len(told) != 1 or told == found:
+        return found
+    return told if denial["none"] else [*found, *told]
+
+
+# None, it is balanced: that none can be combined is no denial of it; no, it is balanced is both.
+_DENIAL_AND = re.compile(
+    r"(?i)\W*(?:no(?:pe)?|nah|(?P<none>none(?=,|\W+(?:it|they|this)\b)))\b\W*"
+    r"(?P<told>(?:[\w'’]+\W*){1,4})$"
+)
 
 
 def all_or_none(ask: Ask, line: str) -> bool:

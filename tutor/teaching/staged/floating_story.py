@@ -43,7 +43,10 @@ NO = (
     "nope", "nah", "they arent", "are not equal", "are not the same",
     "unbalanced", "not balanced", "imbalanced",
 )
-LEAVE = ("leave", "leave out", "left out", "out", "remove", "drop")
+LEAVE = (
+    "leave", "leave out", "left out", "out", "remove", "drop", "can go", "may go", "get rid",
+    "throw away",
+)
 JOIN = ("one point", "one", "join", "wire", "merge", "a wire")
 LOOK_FOR_LEVELS: Final = "Then look for points that must be at one potential."
 # The question whose answer says which of two right steps is taken.
@@ -93,9 +96,9 @@ def _no_charge(step: Step, speech: Speech) -> Ask:
 
 def _is_level(level: Level, network: Network, speech: Speech, so: bool) -> Ask:
     """Whether points are at one potential; ``so`` says that they are."""
-    points = listed(level.points)
     reason = level_reason(level, speech) if so else _unequal(level, network, speech)
     because_so = f"{reason[:1].upper()}{reason[1:]}."
+    told = "the bridge is balanced, and they" if _is_bridge(level, network) else "they"
     malrules = ("tests-the-wrong-pairs",) if level.reason == "ratio" else ()
     if level.reason == "ratio":
         (one, two), (three, four) = level.arms
@@ -116,13 +119,19 @@ def _is_level(level: Level, network: Network, speech: Speech, so: bool) -> Ask:
         look = "Go through the list capacitor by capacitor, and write down what each becomes."
     return Ask(
         "level", "shares", text, because_so,
-        f"So {points} are at one potential." if so else because_so,
+        f"{because_so[:-1]}: {told} are at one potential." if so else because_so,
         options=(
             Option(YES, so, look, () if so else malrules, again=True),
             Option(NO, not so, look, malrules if so else (), again=True),
         ),
         hints=hints, compared=level.arms if level.reason == "ratio" else (),
     )
+
+
+def _is_bridge(level: Level, network: Network) -> bool:
+    """Whether a capacitor joins two points that ratios tell to be at one potential, or not to be.
+    """
+    return level.reason == "ratio" and bool(joining_names(network, level.points))
 
 
 def _unequal(level: Level, network: Network, speech: Speech) -> str:
@@ -135,7 +144,7 @@ def _unequal(level: Level, network: Network, speech: Speech) -> str:
         c.name for c in network.capacitors if c.points == frozenset(level.points)
     )
     return (
-        f"{told[0]} and {told[1]}, so {listed(level.points)} are at two potentials, and "
+        f"{told[0]} and {told[1]}, so {listed(level.points)} are at two different potentials, and "
         f"{joining} cannot be left out: the balance of charges is the way on"
     )
 
@@ -148,11 +157,13 @@ def _divided(pair: tuple[str, str], network: Network, speech: Speech) -> str:
 
 def _which_step(step: Step) -> Ask:
     names, points = listed([c.name for c in step.parts]), listed(step.points)
+    hold = "holds" if len(step.parts) == 1 else "hold"
     return Ask(
         WHICH_STEP, "choice",
         f"What will you do: leave out {names}, or let {points} be one point?",
         f"Either would do; here {names} {'is' if len(step.parts) == 1 else 'are'} left out.",
-        "Either leads to the same end.",
+        f"{points} are at one potential: no p.d. is between them and {names} {hold} no charge, so "
+        "either leads to the same end.",
         options=(Option(LEAVE, True), Option(JOIN, True)),
         hints=(
             f"No charge is on {names}, so with {names} taken out nothing else changes.",

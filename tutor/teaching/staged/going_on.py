@@ -152,7 +152,7 @@ def worked(telling: Telling, at: int) -> str:
 def _told(telling: Telling, ask: Ask) -> Message:
     """An answer that is told and not asked; with its reason where it is one of this task."""
     told = revealed(telling, ask, telling.at)
-    if not is_of_this_task(telling.manner, telling.at, ask) or ask.because in ask.reveal:
+    if not is_of_this_task(telling.manner, telling.at, ask) or ask.because[1:] in ask.reveal:
         return told
     return told._replace(text=f"{ask.because}\n{ask.reveal}")
 

@@ -410,6 +410,12 @@ def _worked(scene: RatingScene, v: str) -> tuple[str, str, str, str]:
             f"With more, {limit.name} would be above its rating, and no other is before it.",
             f"If that part of {v} is the rating, what is {v}?",
         )
+    if scene.shape == "parallel":
+        return (
+            f"rating of {limit.name}", "",
+            f"All have the whole {difference} across them, so the lowest rating decides.",
+            f"What {difference} may be across the one that bears the least?",
+        )
     return (
         f"rating of {limit.name}", "",
         f"{limit.name} is straight between the ends, so the whole {difference} is across it.",
