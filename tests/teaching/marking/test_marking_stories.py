@@ -431,3 +431,20 @@ def test_what_is_said_not_to_change_is_said_of_what_comes_now(line: str, verdict
     text = "8 uF, across 25 V; then fill C1 with 3"
     found = marked(text, "Q = 8*25 = 200 uC", "C' = 24 uF", line)
     assert {each.verdict for each in found.lines if each.line == 3} == {verdict}
+
+
+@pytest.mark.parametrize(("text", "lines", "told"), [
+    ("6 uF, across 20 V; then gap of C1 tripled",
+     ("C' = 2 uF", "The charge cannot change so Q' = 120 uC"),
+     "The supply is joined to A and B, so charge has a way to come and go."),
+    ("6 uF, across 20 V; then remove supply; then fill C1 with 5",
+     ("E = 1200 uJ", "No battery, so the energy stays the same", "E' = 1200 uJ"),
+     "1200 \u00b5J is what that would give."),
+    ("6 uF, across 20 V; then remove supply; then fill C1 with 5",
+     ("E = 1200 uJ", "E' = 1200 uJ"),
+     "This is E as it was before. What has changed, and what does that do to it?"),
+])  # fmt: skip
+def test_where_a_value_comes_from_is_known_by_what_was_said(
+    text: str, lines: tuple[str, ...], told: str
+) -> None:
+    assert one(text, *lines).remark == told

@@ -13,10 +13,10 @@ from typing import Final
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close
 from tutor.teaching.marking.grading import Judgement
+from tutor.teaching.marking.stories.held_after import NO_QUESTION
 from tutor.teaching.marking.stories.paper import Paper, values_otherwise
 from tutor.teaching.speech import listed
 
-NO_QUESTION: Final = -1
 _OMITTED = (
     r"\b(?:leave|leaving|left|tak(?:e|ing)|ignor\w+|skip\w*|drop\w*|remov\w+|forget\w*|without|omit\w*"
     r"|neglect\w*)\b"

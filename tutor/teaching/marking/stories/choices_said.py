@@ -16,6 +16,7 @@ from tutor.teaching.marking.problem_kind import FoundIn, Passing
 from tutor.teaching.marking.statements import AMOUNT
 from tutor.teaching.marking.stories.bridge_left_out import said_left_out
 from tutor.teaching.marking.stories.changes_said import says_true_change
+from tutor.teaching.marking.stories.held_after import OF_WORDS
 from tutor.teaching.marking.stories.paper import Paper, values_before
 from tutor.teaching.marking.stories.story_pieces import NO_CHANGE, told_by_names
 from tutor.teaching.marking.stories.story_remarks import of_choice
@@ -25,6 +26,7 @@ from tutor.teaching.staged.story import Ask, Option
 _HELD_KINDS: Final[tuple[tuple[str, Dimension], ...]] = (
     ("the charge", "charge"),
     ("the p.d.", "voltage"),
+    ("the same", "energy"),
 )
 FEWEST_WORDS: Final = 3  # that say more than a name does
 _HELD_FIXED: Final = re.compile(
@@ -33,7 +35,7 @@ _HELD_FIXED: Final = re.compile(
 )
 _NO_ENERGY: Final = ("C", "F", "V")
 _STILL: Final = re.compile(
-    rf"\b(?:stays?|still|remains?|unchanged|kept|keeps?|constant|conserved|fixed|{NO_CHANGE})\b"
+    rf"\b(?:stays?|still|remains?|unchanged|kept|keeps?|constant|conserved|fixed|trapped|{NO_CHANGE})\b"
 )
 _OF_IT: Final = re.compile(
     r"(?i)^(?:(?:and|which|that|it|this|always|also|then)\s+)*(?:is\s+|has\s+to\s+|must\s+)?"
@@ -115,7 +117,7 @@ def _chosen(paper: Paper, words: str, beside: str) -> Judgement[int] | None:
     right = [each for each in (*ahead, *behind) if each[1].is_right]
     goes_on = _STILL.search(words) is not None  # said of what comes now, not of what was
     is_value = any(sign.isdigit() for sign in words)
-    held = [each for each in behind if not is_value and _leads_on(paper, each[0])]
+    held = [each for each in behind if not (is_value and not goes_on) and _leads_on(paper, each[0])]
     best = next(iter((*ahead, *right, *held) if goes_on else (*right, *ahead)), None)
     if best is None:
         return None
@@ -140,13 +142,10 @@ def led_astray(paper: Paper, chosen: Judgement[int]) -> Paper:
     the one before where it is said to be held.
     """
     at = chosen.quantity
-    wrong = [option for option in paper.asks[at].options if not option.is_right]
-    if chosen.verdict != "wrong" or len({option.leads_to for option in wrong}) > 1:
-        told = next((o for o in wrong if of_choice(o, paper.asks[at]) == chosen.told), None)
-        wrong = [told] if chosen.verdict == "wrong" and told is not None else []
-    if not wrong:
+    wrong = (option for option in paper.asks[at].options if not option.is_right)
+    option = next((o for o in wrong if of_choice(o, paper.asks[at]) == chosen.told), None)
+    if chosen.verdict != "wrong" or option is None:
         return paper
-    option = wrong[0]
     held = next((k for word, k in _HELD_KINDS if word in option.words), None)
     kind = option.leads_to[1] if option.leads_to else held
     later = next((p for p in paper.own if p > at and paper.asks[p].dimension == kind), None)
@@ -157,7 +156,7 @@ def led_astray(paper: Paper, chosen: Judgement[int]) -> Paper:
     if value is None or in_letters(value) or close(value, paper.right(later)):
         return paper
     own, right = (Measure(v, DIMS[kind], paper.power(later)) for v in (value, paper.right(later)))
-    led = Passing(0, own, right, named=option.leads_to is not None)
+    led = Passing(OF_WORDS, own, right, named=option.leads_to is not None)
     return paper._replace(passing=(*paper.passing, led))
 
 

@@ -150,13 +150,15 @@ def _first(ways: tuple[Path, ...]) -> Iterator[Link]:
 
 def _choices_before(story: Story, at: int) -> Iterator[int]:
     """The choices that a value puts to use: those just before it, and one of what is held or
-    shared from further back, as long as no p.d. has been worked out in between.
+    shared from further back, as long as no p.d. has been worked out in between; no capacitance
+    rests on what is held.
     """
     passed, found = False, False
+    of_shape = story.asks[at].dimension == "capacitance"
     for place in range(at - 1, -1, -1):
         ask = story.asks[place]
         if ask.right is None:
-            if not passed or ask.about == "shares":
+            if (not passed or ask.about == "shares") and not (of_shape and ask.key == "held"):
                 yield place
             found = True
         elif found or ask.dimension == "voltage":

@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 from types import MappingProxyType
-from typing import Final
+from typing import Final, Literal
 
+from grammar.records import Dimension
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close
 from tutor.teaching.marking.grading import Judgement
@@ -16,7 +17,12 @@ from tutor.teaching.marking.stories.story_remarks import of_choice
 from tutor.teaching.marking.true_in_numbers import ROUGHLY
 from tutor.teaching.staged.story import is_called
 
+NO_QUESTION: Final = -1
 HELD_WORDS: Final = MappingProxyType({"Q": "the charge", "V": "the p.d."})
+OF_WHAT_WAS_SAID: Final = "{} is what that would give."
+AS_BEFORE: Final = "This is {} as it was before. What has changed, and what does that do to it?"
+OF_WORDS: Final = 0  # the line of a value that a choice in words leads to
+FOLLOWS_AFTER: Final = "This {} follows from what stands above; but is {} not held here?"
 STAYS: Final = "Right: it stays as it was."
 _TIME = r"(?:after(?:wards)?|now|later|finally|(?:in|at)\s+the\s+end)"
 _AFTERWARDS: Final = re.compile(
@@ -36,10 +42,10 @@ def with_prime_for_after(paper: Paper, piece: str) -> str:
 
 def held_at(paper: Paper, name: str) -> int | None:
     """The question of what is held, where a name with a prime is the charge or the p.d. that is:
-    no question asks for it a second time. None once that is answered, or another value came of it.
+    no question asks for it a second time. None once that is answered.
     """
     letter = name.removesuffix("'")
-    if letter == name or letter not in HELD_WORDS or paper.wrong:
+    if letter == name or letter not in HELD_WORDS:
         return None
     held = [at for at, ask in enumerate(paper.asks) if ask.key == "held"][-1:]
     for at in held:
@@ -64,12 +70,57 @@ def judged_held(paper: Paper, at: int, letter: str, value: Value) -> Judgement[i
     if before is None or in_letters(before) or in_letters(value):
         return None
     stays = close(value, before)
+    if paper.wrong:  # another value may have come of it
+        follows = not stays and _follows_after(paper, at, letter, value)
+        told = FOLLOWS_AFTER.format(letter, HELD_WORDS[letter]) if follows else STAYS
+        verdict: Literal["right", "carried"] = "carried" if follows else "right"
+        return Judgement(NO_QUESTION, verdict, given=True, told=told) if stays or follows else None
     option = next(each for each in ask.options if each.is_right == stays)
     if stays:
         return Judgement(at, "right", method=True, told=STAYS)
     told = of_choice(option, ask)
     wrong = Judgement(at, "wrong", malrules=option.malrules, told=told, is_certain=True)
     return wrong._replace(fault="malrule" if option.malrules else None)
+
+
+def _follows_after(paper: Paper, held: int, letter: str, value: Value) -> bool:
+    """Whether a value is what the pupil's own values after a change lead to by Q = C V, though it
+    is one that stays.
+    """
+    assert not in_letters(value)
+    after: dict[Dimension | None, list[Fraction]] = {}
+    for at, own in paper.stated.items():
+        if at > held and not in_letters(own):
+            after.setdefault(paper.asks[at].dimension, []).append(Fraction(own))
+    capacitances, volts = after.get("capacitance", []), after.get("voltage", [])
+    if letter == "Q":
+        return any(close(c * v, value) for c in capacitances for v in volts)
+    return any(close(q, value * c) for c in capacitances for q in after.get("charge", []))
+
+
+def as_kept(paper: Paper, each: Judgement[int]) -> Judgement[int]:
+    """A wrong value as what comes of a wrong choice in words, where it is what that leads to; else
+    as kept where it is the one that the pupil has from before, and as nothing else.
+    """
+    at, own = each.quantity, each.value
+    if each.verdict != "wrong" or own is None or in_letters(own):
+        return each
+    led = (p for p in paper.passing if p.line == OF_WORDS and p.first.value == paper.right(at))
+    is_said = any(close(passed.measure.value, own) for passed in led)
+    kept = {m for ask in paper.asks if ask.key == "held" for o in ask.options for m in o.malrules}
+    named = tuple(name for name in each.malrules if name in kept)
+    is_stated = any(
+        close(value, own)
+        for place, value in paper.stated.items()
+        if place < at and paper.asks[place].name == paper.asks[at].name
+    )
+    if not is_said and not is_stated:
+        return each
+    each = each._replace(malrules=named or each.malrules)
+    kind = paper.asks[at].dimension
+    if is_said and kind:
+        return each._replace(told=OF_WHAT_WAS_SAID.format(paper.speech.amount(own, kind)))
+    return each if each.malrules else each._replace(told=AS_BEFORE.format(paper.asks[at].name))
 
 
 def is_led_to(paper: Paper, link: Link, value: Value) -> bool:

@@ -85,6 +85,7 @@ def named_on(paper: Paper, name: str, statement: Statement) -> StoryTarget:
         return meant
     of_kind = [at for at in open_places(paper) if paper.asks[at].dimension == kind] if kind else []
     base = name.rstrip("'")
+    of_kind = [at for at in of_kind if not _is_before_change(paper, at, name)]
     of_kind.sort(key=lambda at: (paper.asks[at].name != base, paper.asks[at].name[:1] != base[:1]))
     of_kind = open_places(paper) if name.startswith(PREFIX) else of_kind
     ranked = [at for at in of_kind if rank_of(paper, at, statement) <= BY_VALUE]
@@ -238,6 +239,7 @@ def _due_after(paper: Paper, name: str, statement: Statement) -> int | None:
     base = name.rstrip("'2")
     is_second = name.endswith("2") and set(capacitances_given(paper)) == {"C1"}
     ahead = (at for at in open_places(paper) if at >= paper.frontier)
+    ahead = (at for at in ahead if not _is_before_change(paper, at, name))
     called = sorted(
         (at for at in ahead if is_called(paper.asks[at], base)),
         key=lambda at: paper.asks[at].name != base,
@@ -248,6 +250,16 @@ def _due_after(paper: Paper, name: str, statement: Statement) -> int | None:
         return None
     before = any(is_called(paper.asks[at], base) for at in range(due))
     return due if before or given_named(paper, base) else None
+
+
+def _is_before_change(paper: Paper, at: int, name: str) -> bool:
+    """Whether a name with a prime is of a later time than a question, whose value the text writes
+    without one, and that of another with one.
+    """
+    base = name.rstrip("'")
+    called = [ask.written for ask in paper.asks if is_called(ask, base)]
+    is_primed = base != name and any(written.endswith("'") for written in called)
+    return is_primed and not paper.asks[at].written.endswith("'")
 
 
 def _is_of_plates(statement: Statement) -> bool:

@@ -32,6 +32,11 @@ _EMPTY: Final = re.compile(
 )
 _CHANGED: Final = re.compile(rf"\s*(\d[\d.]*)\s*{BECOMES}\s*(\d[\d.]*)\s*([pnuµμmk]?[FCVJ])\s*")
 _BEFORE: Final = re.compile(r"\b([CQVUE])\s+(?:before|at\s+first|beforehand|initially)\s*=")
+_BEFORE_SAID_FIRST: Final = re.compile(
+    r"^\s*(?:before(?:\s+(?:that|this))?|at\s+first|initial(?:ly)?|original(?:ly)?)[\s,:]+(?:the\s+)?"
+    r"(?-i:([CQVUE]))\s*(?:=|:|is\b|was\b)",
+    re.IGNORECASE,
+)
 _GOES_ON: Final = re.compile(
     r"^\s*([QVUE])\b(?:\s*(?:=|:|is|are|the))*\s+(?:the\s+)?"
     rf"(?:same|stays?|still|remains?|unchanged|constant|kept|{NO_CHANGE})\b"
@@ -78,6 +83,7 @@ def piece_readied(paper: Paper, piece: str) -> tuple[str, ...]:
     points = [*_lone_points(paper), *paper.levels]
     piece = _ITS_POINT.sub(r"\1", _SHARED_OUT.sub(" ", piece))
     piece = _EMPTY.sub("C0", _CHANGED.sub(partial(_at_both_times, paper), piece))
+    piece = _BEFORE_SAID_FIRST.sub(r"\1 before =", piece)
     piece = _BEFORE.sub(partial(_as_given_before, paper), piece)
     piece = with_prime_for_after(paper, _GOES_ON.sub(partial(_as_after, paper), piece))
     ways = (points, _points(paper), _lone_points(paper))
@@ -104,8 +110,7 @@ def _as_given_before(paper: Paper, said: re.Match[str]) -> str:
 def _as_after(paper: Paper, said: re.Match[str]) -> str:
     """The value after a change for one that is said to stay as it was, where it is still asked."""
     places = [at for at in paper.own if is_called(paper.asks[at], said[1])]
-    is_open = [at not in paper.stated for at in places]
-    return f"{said[1]}' = " if len(places) > 1 and not is_open[0] and is_open[-1] else said[0]
+    return f"{said[1]}' = " if len(places) > 1 and places[-1] not in paper.stated else said[0]
 
 
 def _in_our_names(paper: Paper, piece: str) -> str:

@@ -29,6 +29,7 @@ from tutor.teaching.marking.stories.story_fit import (
     rank_of,
     value_places,
 )
+from tutor.teaching.marking.stories.story_words import BEFORE
 from tutor.teaching.marking.true_in_numbers import holds
 from tutor.teaching.marking.which_fits import best_fitting, next_due
 from tutor.teaching.quantities import DIMENSION
@@ -52,7 +53,10 @@ def resolve(paper: Paper, said: Said) -> Iterator[StoryTarget]:
             for at in used_without_filling(paper, name, said.statement):
                 yield StoryTarget(at, used=True)
             if not of_each:
-                yield named_on(paper, as_energy(paper, name, said.statement), said.statement)
+                meant = as_energy(paper, name, said.statement)
+                is_of_before = said.label is not None and BEFORE in said.label.names
+                again = None if is_of_before else _once_more_later(paper, meant, said.statement)
+                yield again or named_on(paper, meant, said.statement)
         return
     label = said.label
     kind = DIMENSION[label.symbol] if label and label.symbol else None
@@ -84,6 +88,23 @@ def resolve(paper: Paper, said: Said) -> Iterator[StoryTarget]:
         return
     unnamed = _unnamed(paper, said.statement, kind)
     yield from (each for each in unnamed if not (is_unasked and each.guessed))
+
+
+def _once_more_later(paper: Paper, name: str, statement: Statement) -> StoryTarget | None:
+    """What a value is of that stands there already under its name, and is stated once more with
+    nothing that leads to it: the time after a change, of which something has been stated by then,
+    where a wrong idea gives that.
+    """
+    called = [at for at in value_places(paper) if is_called(paper.asks[at], name)]
+    first, *later = called or [0]
+    if first not in paper.stated or not later or not isinstance(statement.sides[0], Num):
+        return None
+    changed = any(paper.asks[p].about == "shares" for p in range(first, paper.frontier - 1))
+    is_again = changed and rank_of(paper, first, statement) <= BY_VALUE
+    waiting = (at for at in later if at in open_places(paper))
+    due = next(waiting, None) if is_again and len(statement.sides) == 1 else None
+    meant = due is not None and is_recognised(paper, due, statement)
+    return StoryTarget(due) if meant and rank_of(paper, due or 0, statement) > BY_VALUE else None
 
 
 def _just_before(paper: Paper, said: Said) -> int | None:

@@ -25,9 +25,15 @@ from tutor.teaching.marking.stories.choices_said import led_astray
 from tutor.teaching.marking.stories.equations import equation_in, judge_equation
 from tutor.teaching.marking.stories.following import follow
 from tutor.teaching.marking.stories.given_back import is_in_text, judged_given
-from tutor.teaching.marking.stories.held_after import held_at, is_led_to, judged_held
+from tutor.teaching.marking.stories.held_after import (
+    NO_QUESTION,
+    as_kept,
+    held_at,
+    is_led_to,
+    judged_held,
+)
 from tutor.teaching.marking.stories.names_meant import StoryTarget
-from tutor.teaching.marking.stories.paper import Paper, subject_at, values_before
+from tutor.teaching.marking.stories.paper import Paper, given_named, subject_at, values_before
 from tutor.teaching.marking.stories.story_fit import is_counted, lookup, otherwise, without_ratio
 from tutor.teaching.marking.stories.story_remarks import of_choice
 from tutor.teaching.marking.stories.story_resolving import resolve, says_count
@@ -35,6 +41,7 @@ from tutor.teaching.marking.stories.story_scheme import OF_WAY, is_way_after
 from tutor.teaching.marking.stories.story_words import as_number
 from tutor.teaching.marking.true_in_numbers import holds
 from tutor.teaching.marking.unknowns import PREFIX, UNTRUE, all_sides
+from tutor.teaching.marking.which_fits import last_worth
 from tutor.teaching.staged.measuring import letters_in
 from tutor.teaching.staged.moves import WHAT_ADDS
 from tutor.teaching.staged.story import PASSED_ON
@@ -42,7 +49,6 @@ from tutor.teaching.staged.story import PASSED_ON
 RATING: Final = "rating"  # each capacitor has one
 FOLLOWS_UNASKED: Final = "That is so at one time here, and no mark is for it."
 AFTERWARDS: Final = "This follows from the charge above, for the time after the {} of the text."
-GIVEN: Final = -1  # no question asks for a given value
 
 
 def equation_in_value(paper: Paper, said: Said) -> FoundIn[Paper, int] | None:
@@ -80,7 +86,7 @@ def value_meanings(paper: Paper, said: Said) -> tuple[Paper, Sequence[Meaning[Pa
     """What a statement may be about: answers, values given, and those that nothing asks for."""
     assert said.statement is not None
     statement = said.statement
-    if len(said.names) == 1 and (held := held_at(paper, said.names[0])) is not None:
+    if len(said.names) == 1 and (held := _held_by(paper, said.names[0], statement)) is not None:
         kept = partial(_judged_held, held, said.names[0][0], statement)
         return paper, [Meaning(held, kept, named=True)]
     return paper, [
@@ -98,6 +104,21 @@ def value_meanings(paper: Paper, said: Said) -> tuple[Paper, Sequence[Meaning[Pa
     ]
 
 
+def _held_by(paper: Paper, name: str, statement: Statement) -> int | None:
+    """The question of what is held that a value under a name answers: one with a prime, or V for
+    what would follow if the charge that stands above were held.
+    """
+    held = held_at(paper, name)
+    if held is not None or name != "V" or (held := held_at(paper, "V'")) is None:
+        return held
+    link = next(iter(given_named(paper, name)), None)
+    measure = last_worth(statement, lookup(paper, statement, len(paper.asks)))
+    if link is None or measure is None or judged_given(paper, link, measure):
+        return None
+    value = as_si(measure, "voltage", paper.story.powers["voltage"])
+    return held if is_led_to(paper, link, value) else None
+
+
 def _judged_held(
     at: int, letter: str, statement: Statement, paper: Paper, _on: Paper
 ) -> JudgedFor[Paper, int]:
@@ -107,7 +128,8 @@ def _judged_held(
     each = judged_held(paper, at, letter, as_si(measure, kind, paper.story.powers[kind]))
     if each is None:
         return JudgedFor(paper, None)
-    return JudgedFor(led_astray(paper, each)._replace(said=paper.said | {at}), each)
+    said = paper.said if each.given else paper.said | {at}
+    return JudgedFor(led_astray(paper, each)._replace(said=said), each)
 
 
 def _noted(
@@ -122,7 +144,7 @@ def _noted(
         measure = _of_its_kind(paper, target.new, measure)
         noted = {**paper.noted, target.new: measure}
         if not holds(statement):
-            differs = Judgement(GIVEN, "wrong", "arithmetic", given=True, told=DIFFERS)
+            differs = Judgement(NO_QUESTION, "wrong", "arithmetic", given=True, told=DIFFERS)
             return JudgedFor(paper._replace(noted=noted), differs)
         name = target.new.removeprefix(PREFIX)
         text = f"{name} is no value that is asked for here, so it has no mark of its own."
@@ -137,11 +159,11 @@ def _noted(
                 return JudgedFor(after, way)
             told = of_choice(next(each for each in ask.options if each.is_right), ask)
             return JudgedFor(after, Judgement(answered, "right", method=True, told=told))
-        return JudgedFor(paper, Judgement(GIVEN, "right", method=True, given=True, told=told))
+        return JudgedFor(paper, Judgement(NO_QUESTION, "right", method=True, given=True, told=told))
     if link.name == RATING:  # of another capacitor, perhaps
         return JudgedFor(paper, None)
     if names_in(*statement.sides) and _is_formula(statement):
-        untrue = Judgement(GIVEN, "wrong", given=True, told=UNTRUE)
+        untrue = Judgement(NO_QUESTION, "wrong", given=True, told=UNTRUE)
         return JudgedFor(paper, untrue)  # a formula is no misreading of what is given
     value, dimension = link.value
     power = paper.story.powers[dimension] if dimension else 0
@@ -149,10 +171,11 @@ def _noted(
     shown = paper.speech.amount(value, dimension) if dimension else as_number(near(value))
     if is_led_to(paper, link, misread[link.name]):
         told = AFTERWARDS.format(shown)
-        led = Judgement(GIVEN, "carried", value=misread[link.name], given=True, told=told)
+        led = Judgement(NO_QUESTION, "carried", value=misread[link.name], given=True, told=told)
         return JudgedFor(paper._replace(misread=misread), led)
     told = given_misread(link.name, shown)
-    wrong = Judgement(GIVEN, "wrong", "arithmetic", value=misread[link.name], given=True, told=told)
+    wrong = Judgement(NO_QUESTION, "wrong", "arithmetic", given=True, told=told)
+    wrong = wrong._replace(value=misread[link.name])
     return JudgedFor(paper._replace(misread=misread), wrong)
 
 
@@ -196,6 +219,7 @@ def _judged(
     each = _graded(on, target.at, statement)
     if each.verdict == "wrong" and target.guessed and on.is_cut:
         return JudgedFor(paper, None)
+    each = as_kept(paper, each)
     return JudgedFor(paper._replace(negative=negative, aliases=aliases), each)
 
 
@@ -226,7 +250,7 @@ def _once_more(paper: Paper, at: int, statement: Statement) -> Judgement[int] | 
         if judge(found, ask.dimension or PURE, paper.power(at), value).verdict == "right":
             name = paper.speech.letters(ask.name)
             told = f"{name} follows from your own values; no mark is for it a second time."
-            return Judgement(GIVEN, "carried", method=True, given=True, told=told)
+            return Judgement(NO_QUESTION, "carried", method=True, given=True, told=told)
     return None
 
 

@@ -54,6 +54,10 @@ _HELD_BY_SUPPLY = re.compile(  # which holds a p.d., never a charge
     r"|\bby\s+(?:the|a)\s+(?:supply|battery|cell|source)\b(?!\s+(?:being|going|having))"
 )
 _SAYS_VALUE = re.compile(r"\b(?:is|are|gives?|makes?|was|becomes?)\s+[-−]?[\d.]")
+_AT_FIRST: Final = re.compile(
+    r"\b(?:at\s+first|(?<!as )before(?:hand)?|initial\w*|originally|to\s+begin)\b"
+)
+BEFORE: Final = "before"  # what words point at that say of a value that it is of before a change
 HELD: Final = ("Q", "V", "E")
 MOST_WORDS = 5
 MOST_OF_LABEL = 3
@@ -122,6 +126,8 @@ def label_in(text: str) -> Label | None:
             if said.search(text):
                 return Label("E", (name,), False, None)
     is_whole = symbol in HELD and not names and _WHOLE.search(text) is not None
+    if not symbol and not names and _AT_FIRST.search(text):
+        names = (BEFORE,)
     return Label(symbol, names, is_whole, None) if symbol or names else None
 
 
