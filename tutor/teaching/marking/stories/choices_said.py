@@ -149,11 +149,11 @@ def led_astray(paper: Paper, chosen: Judgement[int]) -> Paper:
     held = next((k for word, k in _HELD_KINDS if word in option.words), None)
     kind = option.leads_to[1] if option.leads_to else held
     later = next((p for p in paper.own if p > at and paper.asks[p].dimension == kind), None)
-    if kind is None or later is None or in_letters(paper.right(later)):
+    if kind is None or later is None:
         return paper
     before = values_before(paper, later)[-1:]
     value = option.leads_to[0] if option.leads_to else next(iter(before), None)
-    if value is None or in_letters(value) or close(value, paper.right(later)):
+    if value is None or close(value, paper.right(later)):
         return paper
     own, right = (Measure(v, DIMS[kind], paper.power(later)) for v in (value, paper.right(later)))
     led = Passing(OF_WORDS, own, right, named=option.leads_to is not None)

@@ -8,7 +8,7 @@ from types import MappingProxyType
 from typing import Final, Literal
 
 from grammar.records import Dimension
-from tutor.circuit.values import Value, in_letters
+from tutor.circuit.values import Value, in_letters, tidy
 from tutor.teaching.judging import close
 from tutor.teaching.marking.grading import Judgement
 from tutor.teaching.marking.stories.following import Link
@@ -67,7 +67,7 @@ def _before(paper: Paper, letter: str, held: int) -> Value | None:
 def judged_held(paper: Paper, at: int, letter: str, value: Value) -> Judgement[int] | None:
     """What is held judged by its value afterwards; None where that cannot be told."""
     before, ask = _before(paper, letter, at), paper.asks[at]
-    if before is None or in_letters(before) or in_letters(value):
+    if before is None:
         return None
     stays = close(value, before)
     if paper.wrong:  # another value may have come of it
@@ -87,15 +87,16 @@ def _follows_after(paper: Paper, held: int, letter: str, value: Value) -> bool:
     """Whether a value is what the pupil's own values after a change lead to by Q = C V, though it
     is one that stays.
     """
-    assert not in_letters(value)
-    after: dict[Dimension | None, list[Fraction]] = {}
+    after: dict[Dimension | None, list[Value]] = {}
     for at, own in paper.stated.items():
-        if at > held and not in_letters(own):
-            after.setdefault(paper.asks[at].dimension, []).append(Fraction(own))
-    capacitances, volts = after.get("capacitance", []), after.get("voltage", [])
-    if letter == "Q":
-        return any(close(c * v, value) for c in capacitances for v in volts)
-    return any(close(q, value * c) for c in capacitances for q in after.get("charge", []))
+        if at > held:
+            after.setdefault(paper.asks[at].dimension, []).append(own)
+    for c in after.get("capacitance", []):
+        volts = after.get("voltage", []) if letter == "Q" else [value]
+        charges = [value] if letter == "Q" else after.get("charge", [])
+        if any(close(tidy(c * v), q) for v in volts for q in charges):
+            return True
+    return False
 
 
 def as_kept(paper: Paper, each: Judgement[int]) -> Judgement[int]:
@@ -103,7 +104,7 @@ def as_kept(paper: Paper, each: Judgement[int]) -> Judgement[int]:
     as kept where it is the one that the pupil has from before, and as nothing else.
     """
     at, own = each.quantity, each.value
-    if each.verdict != "wrong" or own is None or in_letters(own):
+    if each.verdict != "wrong" or own is None:
         return each
     led = (p for p in paper.passing if p.line == OF_WORDS and p.first.value == paper.right(at))
     is_said = any(close(passed.measure.value, own) for passed in led)

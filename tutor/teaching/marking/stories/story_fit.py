@@ -23,6 +23,7 @@ from tutor.teaching.marking.stories.paper import (
     subject_at,
     worth,
 )
+from tutor.teaching.staged.measuring import letters_in
 from tutor.teaching.staged.story import is_called
 
 MOST_TRIED: Final = 24
@@ -52,7 +53,11 @@ def otherwise(paper: Paper, statement: Statement) -> Iterator[dict[str, Measure]
 
 
 def _worths(paper: Paper, name: str) -> list[Measure]:
-    """By its name, and for a letter without a number by the kind of quantity that it stands for."""
+    """By its name, and for a letter without a number by the kind of quantity that it stands for; a
+    letter of the text is itself alone.
+    """
+    if (letter := letters_in(paper.story).get(name)) is not None:
+        return [letter]
     kind = QUANTITY.get(name)
     places = [a for a in paper.own if is_called(paper.asks[a], name)]
     places += [a for a in paper.own if kind and paper.asks[a].dimension == kind]
