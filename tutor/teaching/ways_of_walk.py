@@ -72,3 +72,18 @@ def relations_to(walk: Walk, quantity: Quantity) -> Iterator[Relation]:
     if canonical(walk, quantity) == Quantity("E"):
         given = tuple(Fact("energy", c.name) for c in walk.problem.network.capacitors)
         yield Relation("summed", fact, given)
+
+
+@once
+def related_to(walk: Walk, quantity: Quantity) -> frozenset[Quantity]:
+    """What one relation gives a charge, a p.d. or an energy from, or whatever it is shared with:
+    the p.d. of its own capacitor, and the charges of a set in the chain with it.
+    """
+    shared, found = [quantity] if quantity.symbol != "C" else [], set[Quantity]()
+    for each in shared:  # which grows
+        for relation in relations_to(walk, each):
+            uses = used_by(walk, relation)
+            found.update(uses)
+            if relation.kind == "shared":
+                shared += [one for one in uses if one not in shared]
+    return frozenset(found - {quantity})

@@ -59,9 +59,10 @@ class Awarded(NamedTuple, Generic[Topic]):
 class Ground(NamedTuple, Generic[Topic]):
     """What marks are given on: the ``items`` of the scheme, and what is ``wanted`` in the end.
 
-    ``needed`` is all that leads to a quantity, itself too; ``implied`` are the items that may be
-    credited though nothing was written for them, ``choices`` those of them that have no value.
-    The accuracy mark of ``answers`` is for a value that stands there.
+    ``needed`` is all that leads to a quantity, itself too, ``related`` all from which one of the
+    relations gives it, on whatever way; ``implied`` are the items that may be credited though
+    nothing was written for them, ``choices`` those of them that have no value. The accuracy mark of
+    ``answers`` is for a value that stands there.
     """
 
     items: Sequence[Offer[Topic]]
@@ -70,6 +71,7 @@ class Ground(NamedTuple, Generic[Topic]):
     implied: Sequence[Offer[Topic]]
     choices: AbstractSet[Topic] = frozenset()
     answers: AbstractSet[Topic] = frozenset()
+    related: Callable[[Topic], AbstractSet[Topic]] = lambda _: frozenset()
 
 
 class _Rules(NamedTuple):
@@ -255,6 +257,8 @@ def _add_implied(
             if is_equation:
                 shown |= ground.needed(each.quantity) & ground.choices
             needed = shown | (ground.needed(each.quantity) & each.used)
+            if each.verdict == "right" and not is_equation:
+                needed |= ground.related(each.quantity) & each.used
             if each.value is None:  # an equation works no value out
                 needed -= begun
             if not each.is_final:  # nor a sum that is not worked out its own

@@ -123,7 +123,7 @@ _SAYS_MORE = re.compile(r"\b(?:gives?|makes?|is|are|equals?)\b", re.IGNORECASE)
 _REASON = re.compile(r"\s*(?:since|because|as)\b")
 _POINTS_OUT = re.compile(r"[A-Z]_?\d|\d\s*[pnuµμm]?F|\bthe\s+\d")
 _INVENTED = re.compile(
-    r"(?:1\s*/\s*)?([CQVUEW]_?(?:[a-z]{1,4}|(?<=_)[XYZ](?![A-Za-z\d])|par\w*|ser\w*|block|\d{1,4}'*|'+)|[XYZ]\d?|(?<![A-Za-z])[Ad](?![A-Za-z]))(?=\s*(?:=|:))"
+    r"(?:1\s*/\s*)?(?!(?:Check|Volts?)\s*:)([CQVUEW]_?(?:[a-z]{1,4}|(?<=_)[XYZ](?![A-Za-z\d])|par\w*|ser\w*|block|\d{1,4}'*|'+)|[XYZ]\d?|(?<![A-Za-z])[Ad](?![A-Za-z]))(?=\s*(?:=|:))"
 )
 _NAMED_LAST = re.compile(r"=\s*([QVUEW]_?(?:[a-z]{1,4}|(?<=_)[XYZ]))\s*$")
 _GROUPED = re.compile(r"(?<![A-Za-z0-9_])[CQVUEW]_?\d{2,}'*")

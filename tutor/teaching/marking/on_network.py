@@ -52,7 +52,7 @@ from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.staged.story import Valued
 from tutor.teaching.turn import speech_of
 from tutor.teaching.walk import Walk, begin_walk, targets
-from tutor.teaching.ways_of_walk import canonical
+from tutor.teaching.ways_of_walk import canonical, related_to
 
 _KIND_OF_VALUE: Final = r"(?:volt(?:age|s)?|p\.?d\.?|charge|energy)"
 _NOTHING_ON: Final = re.compile(
@@ -223,6 +223,7 @@ def _ground(script: Script, written: AbstractSet[Quantity]) -> Ground[Quantity]:
         lambda q: needed_for(walk, {q: None}) if q in walk.truth else frozenset(),
         [item for item in items if not script.broken or item.quantity.symbol != "C"],
         answers=set(targets(walk)),
+        related=lambda q: related_to(walk, q),
     )
 
 

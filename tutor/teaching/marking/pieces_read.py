@@ -211,9 +211,14 @@ def _read_piece(
 
 
 def _going_on(sheet: ReadSoFar, said: Said) -> Said:
-    """What begins with an equals sign, about what the line before it was about."""
+    """What begins with an equals sign, about what the line before it was about; an amount of
+    another kind than stood there is about something else.
+    """
     before = sheet.going_on
     if said.names or said.statement is None or before is None or before.statement is None:
+        return said
+    sides = (*before.statement.sides[-1:], said.statement.sides[-1])
+    if len({kind_of(side) for side in sides} - {None}) > 1:
         return said
     statement = said.statement._replace(turned=before.statement.turned)
     return before._replace(statement=statement, doubt=said.doubt, label=said.label or before.label)

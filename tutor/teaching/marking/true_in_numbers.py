@@ -56,16 +56,18 @@ def as_turned(statement: Statement, named: bool) -> Statement | None:
 
 
 def used_in(
-    statement: Statement, values: Mapping[Topic, Value], given: Iterable[Value], power: int
+    statement: Statement, values: Mapping[Topic, Value], given: Iterable[Value], power: int,
+    is_own: bool = True,
 ) -> frozenset[Topic]:
     """What has its value among the numbers that are worked on, and is no given number: the 24 and
-    the 18 of 24 + 18 = 42. Plain numbers count in 10**``power``.
+    the 18 of 24 + 18 = 42. Plain numbers count in 10**``power``; in a sum only where ``is_own``,
+    the values being of the kind of what it states.
     """
     given = set(given)
     numbers = {
         number.value * Fraction(10) ** (number.unit.power if number.unit else exponent)
         for side in statement.sides
-        for number in _worked_on(side)
+        for number in _worked_on(side, is_own)
         for exponent in (power, 0)
         if number.unit is not None
         or not any(number.value * Fraction(10) ** each in given for each in USUAL_POWERS)
@@ -76,8 +78,10 @@ def used_in(
     )
 
 
-def _worked_on(side: Expression) -> Iterable[Num]:
-    return () if isinstance(side, Num) else numbers_in(side)
+def _worked_on(side: Expression, is_own: bool) -> Iterable[Num]:
+    parts = [part for part in parts_of(side) if not isinstance(part, Num)]
+    is_sum = all(isinstance(part, Op) and part.sign in "+-" for part in parts)
+    return () if not parts or (is_sum and not is_own) else numbers_in(side)
 
 
 def is_sum_of_values(statement: Statement) -> bool:

@@ -356,13 +356,15 @@ def used_in_working(
     """Values not stated before whose numbers stand in a statement."""
     found: frozenset[Topic] = frozenset()
     truth, powers = by.truth(sheet), by.powers(sheet)
+    own = truth.get(about, (None, None))[1]
     for dimension in {kind for _, kind in truth.values()}:
         values = {
             each: value
             for each, (value, kind) in truth.items()
             if kind == dimension and each not in sheet.stated and each != about
         }
-        found |= used_in(statement, values, by.given(sheet), _power_of(dimension, powers))
+        power, is_own = _power_of(dimension, powers), own in (None, dimension)
+        found |= used_in(statement, values, by.given(sheet), power, is_own)
     return found
 
 

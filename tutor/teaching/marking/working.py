@@ -168,13 +168,16 @@ def _at_links(part: str) -> list[str]:
         is_side = "=" not in before and rest.startswith(("=", "≈"))
         says_more = sign[:1].isalpha() and _OVER_IT.search(before) is not None
         is_equation = sign in _ARROWS and "=" in before and _EQUATION.match(rest)
-        if before.strip() and (
+        tells_more = sign in _ARROWS and (_LEFT_OVER.match(rest) or _HOLDER_NEXT.match(rest))
+        if not before.strip() and not pieces and tells_more:
+            start = link.end()
+        elif before.strip() and (
             _OWN_EQUALS.match(rest)
             or is_equation
             or (says_more and _SAYS_AMOUNT.match(rest))
             or (in_words and not is_side)
-            or (sign in _ARROWS and _LEFT_OVER.match(rest))
-            or ((sign in _ARROWS or sign.lower() in _SO) and _HOLDER_NEXT.match(rest))
+            or tells_more
+            or (sign.lower() in _SO and _HOLDER_NEXT.match(rest))
             or (sign in _ARROWS and _leads_to_another_kind(before, rest))
         ):
             pieces.append(before.strip())
