@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 
 from grammar.answers import DIMS, Measure, as_si, evaluate
-from grammar.expressions import Expression, Num, Op
+from grammar.expressions import Expression, Num, Op, parts_of
 from grammar.measures import PURE
 from grammar.records import Refusal
 from tutor.circuit.joining import JOININGS
@@ -127,6 +127,25 @@ def broken_by_numbers(script: Script, said: Said) -> Group | None:
         if isinstance(group.judged, Fault) and any(same(last.value, each) for each in made):
             return group
     return None
+
+
+def chains_all(script: Script, statement: Statement) -> bool:
+    """Whether one over each capacitor that is left, by its number or its name, is added up as if
+    all stood in one chain.
+    """
+    values = list(_capacitances(script).values())
+    first, power = statement.sides[0], script.walk.problem.powers["capacitance"]
+    if not statement.turned or len(values) <= len("ab") or any(map(in_letters, values)):
+        return False
+    ones = [part for part in parts_of(first) if isinstance(part, Op) and part.sign == "/"]
+    try:
+        measure = evaluate(first, lookup(script, script.own, statement))
+    except Refusal:
+        return False
+    if len(ones) != len(values) or not isinstance(measure.value, Fraction) or not measure.value:
+        return False
+    made = 1 / measure.value * (Fraction(10) ** power if measure.bare else 1)
+    return same(made, JOININGS["series"].equivalent(values))
 
 
 def level_by_numbers(script: Script, said: Said) -> Group | None:

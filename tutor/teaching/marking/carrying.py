@@ -7,9 +7,10 @@ from fractions import Fraction
 from typing import NamedTuple, TypeAlias
 
 from grammar.measures import times_ten
-from tutor.circuit.joining import JOININGS
+from tutor.circuit.joining import JOININGS, PARTNER
 from tutor.circuit.relations import Relation
 from tutor.circuit.values import Value, in_letters, same, tidy
+from tutor.teaching.judging import close
 from tutor.teaching.marking.fitting import Fit, Gauge, power_of_sums
 from tutor.teaching.marking.grading import Subject
 from tutor.teaching.once import once
@@ -176,6 +177,32 @@ def shared_before(walk: Walk, stated: Values, quantity: Quantity) -> Value | Non
     names = (step.makes.name, *(c.name for c in step.parts if c.name != quantity.of))
     with_it = (stated.get(canonical(walk, Quantity(quantity.symbol, name))) for name in names)
     return next((value for value in with_it if value is not None), None)
+
+
+def is_of_unlike(own: Own, quantity: Quantity, value: Value | None) -> bool:
+    """Whether it is by the law of its own capacitor from a value stated for that, where what is
+    stated beside it gives others another value of what they all share: the p.d.s 20 V and 13 V of
+    two side by side that were given one charge.
+    """
+    step = own.walk.part_of(quantity.of)
+    if step is None or step.makes is None or quantity.symbol != JOININGS[step.kind].shares:
+        return False
+    if value is None or in_letters(value):
+        return False
+    alike = {Quantity(quantity.symbol, part.name) for part in step.parts}
+    mine = _by_stated(own, quantity)
+    beside = [_by_stated(own, each) for each in alike - {quantity}]
+    is_mine = mine is not None and close(value, mine)
+    return is_mine and any(each is not None and not close(each, value) for each in beside)
+
+
+def _by_stated(own: Own, quantity: Quantity) -> Value | None:
+    """The charge of a capacitor by its stated p.d., or the p.d. by its stated charge."""
+    other = Quantity(PARTNER[quantity.symbol], quantity.of)
+    capacitance, held = own.get("C", quantity.of), own.stated.get(canonical(own.walk, other))
+    if not capacitance or held is None or in_letters(held) or in_letters(capacitance):
+        return None
+    return held / capacitance if quantity.symbol == "V" else held * capacitance
 
 
 def is_whole_for_part(own: Own, quantity: Quantity, value: Value | None) -> bool:

@@ -170,7 +170,9 @@ def _doubted(
     found = _by_own_values(by, sheet, each, said)
     if found.verdict == "wrong":
         shown = _shown_of_network_taken(by, sheet, each.quantity, each.value)
-        is_found = not any(is_near(each.value, value) for value in by.given(sheet))
+        marked = {item.quantity for item in by.ground(sheet, frozenset()).items}
+        above = [*by.given(sheet), *(v for q, v in sheet.stated.items() if q in marked)]
+        is_found = not any(is_near(each.value, v) for v in above)
         if "capacitance" in shown or (shown and is_found):
             is_found &= "capacitance" in shown
             return _as_carried(each)._replace(method=is_found, accurate=False)

@@ -153,7 +153,7 @@ _SAME_ON_EACH = re.compile(
 )
 _UNIT_SAID = re.compile(r"\d\s*[pnuµμmk]?([CV])(?![A-Za-z\d])")
 _OF_EACH = re.compile(
-    r"\beach\b(?!\s+(?:plate|side|end|time|step)\b)|\b(?:both|every\w*)\b"
+    r"\beach\b(?!\s+(?:plate|side|end|time|step)\b)|\b(?:both\b(?!\s+(?:of\s+them\s+)?(?:together|combined))|every\w*)\b"
     r"|(?<!\bin\s)(?<!\bafter\s)\ball\b"  # all the charge, in all
     r"(?!\s+(?:the\s+(?:charge|volt|p\.?d|energy|rest|remain)|of(?!\s+th[eo][ms])"
     r"|that\b|this\b|there\b|in\b))",

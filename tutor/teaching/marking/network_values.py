@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from types import MappingProxyType
 from typing import Final
 
 from grammar.answers import Measure, as_si, evaluate, known
@@ -12,9 +13,11 @@ from tutor.circuit.steps import Choice
 from tutor.circuit.steps import Fault as GroupFault
 from tutor.circuit.values import Value, in_letters, same
 from tutor.teaching.judging import close
+from tutor.teaching.marking.by_numbers import chains_all
 from tutor.teaching.marking.carrying import (
     Own,
     gauge_of,
+    is_of_unlike,
     is_swapped,
     is_whole_for_part,
     letters_of,
@@ -35,6 +38,7 @@ from tutor.teaching.marking.true_in_numbers import is_bare_sum
 from tutor.teaching.marking.values_due import Target, is_of_another_kind
 from tutor.teaching.marking.written_ways import as_written
 from tutor.teaching.quantities import DIMENSION, Quantity, Symbol
+from tutor.teaching.speech import listed
 from tutor.teaching.turn import speech_of
 from tutor.teaching.ways_of_walk import canonical
 
@@ -47,6 +51,24 @@ STANDS_ABOVE: Final = "This value stands above already, so it is not marked down
 ONE_ALONE: Final = (
     "This is {} alone: the others do not have as much. What do capacitors share that stand one "
     "behind the other, and what those between the same two points?"
+)
+
+OF_WHOLE: Final = (
+    "This is of the whole network. Which capacitors, if any, join its two ends, one by one?"
+)
+
+IN_ONE_CHAIN: Final = (
+    "This takes all for one chain. Does what leaves each of them all go on to one other, or does "
+    "the charge part at one of the points between?"
+)
+
+UNLIKE: Final = MappingProxyType(
+    {
+        "V": "{} follows from the charge above. But {} join the same two points: can their p.d.s "
+        "be unlike?",
+        "Q": "{} follows from the p.d. above. But {} stand in one chain: can their charges be "
+        "unlike?",
+    }
 )
 
 OF_ALL: Final = (
@@ -92,11 +114,22 @@ def _is_unpaid(script: Script) -> bool:
 
 def _not_of_each(script: Script, each: Grade, said: Said) -> str:
     """Why what is said of each is not so of each; empty where it may be."""
+    if said.one_by_one and _is_of_whole_alone(script, each):
+        return OF_WHOLE
     if said.of_all and not _is_of_all(script, each, said):
         return OF_ALL
     if said.of_each and _fits_one_alone(script, each, said):
         return ONE_ALONE.format(speech_of(script.walk).name(each.quantity))
     return ""
+
+
+def _is_of_whole_alone(script: Script, each: Grade) -> bool:
+    """Whether it is given for the whole, and no part has as much: 18 V across each."""
+    walk, truth, symbol = script.walk, script.walk.truth, each.quantity.symbol
+    alike = ((canonical(walk, q), value) for q, value in truth.items() if q.symbol == symbol)
+    parts = (value for q, value in alike if q.of is not None)
+    is_known = each.given and each.quantity.of is None and symbol in ("Q", "V")
+    return is_known and not any(same(value, truth[each.quantity]) for value in parts)
 
 
 def _is_of_all(script: Script, each: Grade, said: Said) -> bool:
@@ -169,6 +202,9 @@ def _grade(script: Script, target: Target, said: Said) -> Grade:
         own_worth = {**worth, **_of_its_own(script, own, target.quantity.of)}
         other = grade(subject, said.statement, own_worth, bool(script.wrong))
         each = other if other.verdict != "wrong" else each
+    if each.verdict == "wrong" and target.quantity == Quantity("C"):
+        is_chained = chains_all(script, said.statement)
+        each = each._replace(told=IN_ONE_CHAIN) if is_chained else each
     if each.verdict == "carried" and own.led_to and target.quantity == Quantity("C"):
         direct = subject_of(own._replace(led_to=()), target.quantity)
         if grade(direct, said.statement, worth, True).verdict == "wrong":
@@ -178,6 +214,8 @@ def _grade(script: Script, target: Target, said: Said) -> Grade:
             return each._replace(group=group.judged, members=group.names)
     if each.verdict == "carried" and (again := _again(script, subject, each, said)) is not None:
         return again
+    if each.verdict != "right" and is_of_unlike(own, each.quantity, each.value):
+        return _of_unlike(script, each)
     if each.verdict == "carried":
         is_above = not _signs(said.statement) and script.stated.get(each.quantity) == each.value
         told = STANDS_ABOVE if is_above and each.quantity in script.wrong else ""
@@ -185,6 +223,20 @@ def _grade(script: Script, target: Target, said: Said) -> Grade:
     if target.quantity in given and each.verdict == "wrong":
         return each._replace(fault="arithmetic", malrules=(), given=True)
     return each._replace(guessed=target.guessed, given=target.quantity in given)
+
+
+def _of_unlike(script: Script, each: Grade) -> Grade:
+    """What follows for one from a value above that gives others something else where all share it.
+    Where another has that already the mark is lost: it is for what they share.
+    """
+    step, own = script.walk.part_of(each.quantity.of), script.own
+    held = shared_before(script.walk, own.stated, each.quantity)
+    is_first = held is None or each.value is None or close(each.value, held)
+    name = speech_of(script.walk).name
+    parts = listed(part.name for part in step.parts) if step else ""
+    told = UNLIKE[each.quantity.symbol].format(name(each.quantity), parts)
+    carried = each._replace(verdict="carried", fault=None, malrules=(), diagnosis=None, slip=None)
+    return carried._replace(method=is_first, accurate=is_first, carrying=frozenset(), told=told)
 
 
 def _in_multiples(script: Script, quantity: Quantity, statement: Statement) -> Statement:
@@ -258,6 +310,8 @@ def _again(script: Script, subject: Subject[Quantity], each: Grade, said: Said) 
     known_now = {canonical(script.walk, q): v for q, v in script.walk.known.items()}
     value = shared_before(script.walk, {**script.stated, **known_now}, each.quantity)
     if value is not None and each.value is not None and not close(each.value, value):
+        if is_of_unlike(own, each.quantity, each.value):
+            return _of_unlike(script, each)
         if _is_of_own_charge(script, each, said):  # the mistake is in the charge
             return each._replace(method=False, accurate=False, carrying=frozenset())
         return wrong

@@ -59,7 +59,8 @@ def remark(
     if not grades:
         return unread(line.written, line.why)
     worst = next((g for g in grades if g.verdict == "wrong"), None) or next(
-        (g for g in grades if g.verdict == "carried"), grades[-1]
+        iter(sorted((g for g in grades if g.verdict == "carried"), key=lambda g: not g.told)),
+        grades[-1],
     )
     text = " ".join(dict.fromkeys(said(each) for each in slips_in(grades) or (worst,)))
     if worst.verdict == "wrong":

@@ -252,7 +252,8 @@ def _taken(
     sheet = with_led(by, sheet, found, said)
     sheet = with_equation(sheet._replace(going_on=_as_named(by, found, said)), said)
     if all(
-        (each.given and each.verdict == "wrong") or (each.relation and each.verdict == "right")
+        (each.given and each.verdict == "wrong" and not each.is_certain)
+        or (each.relation and each.verdict == "right")
         for each in found.grades
     ):
         sheet = passed_by(by, sheet, said, place.line)

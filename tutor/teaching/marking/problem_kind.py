@@ -285,10 +285,14 @@ def led_by_skipped(
 
 
 def _was_seen(by: ProblemKind[S, Topic], sheet: S, each: Judgement[Topic]) -> bool:
-    """Whether a value is what a line before comes to that was wrong or could not be read."""
+    """Whether a value is what a line before comes to that was wrong or could not be read, and was
+    not taken for the value of one thing there.
+    """
     kind, value = by.truth(sheet)[each.quantity][1], each.value
     unit = usual_unit(by.powers(sheet), kind)
-    return value is not None and any(close(number * unit, value) for number in sheet.seen)
+    if value is None or value in sheet.stated.values():
+        return False
+    return any(close(number * unit, value) for number in sheet.seen)
 
 
 def _skipped(

@@ -77,6 +77,7 @@ _SYMBOL_OF_UNIT: Mapping[str, str] = MappingProxyType({"V": "V", "C": "Q", "J": 
 
 # The way to a value, behind words that say what it is of: charge of C1 and C2 2*12 = 24 µC.
 _WAY_BEHIND = re.compile(r"(?<=\s)[\d.(][\d.\s()+-]*[*/×·÷][\d.\s()+*/×·÷-]*$")
+_ONE_BY_ONE = re.compile(r"\b(?:across|on|over|for)\s+each(?:\s+(?:one|capacitor|cap))?\s*$")
 # A number with a unit, in the words of a line.
 AMOUNT = re.compile(r"\d[\d.,]*(?:e-?\d+)?\s*[pnuµμmk]?[FVCJ](?![A-Za-z])")
 
@@ -117,7 +118,8 @@ class Said(NamedTuple):
     Without a ``statement`` something is named and nothing said of it. ``label`` is what words
     beside it point at; ``pointed`` where the words stand in front. ``doubt`` says why part of it
     could not be read, empty where all was; ``gap``: that stands between its name and its value;
-    ``of_each``: it is said of several alike, ``of_all`` of every capacitor there is.
+    ``of_each``: it is said of several alike, ``of_all`` of every capacitor there is, and
+    ``one_by_one`` that what alone is said is so across each.
     """
 
     names: tuple[str, ...]
@@ -127,6 +129,7 @@ class Said(NamedTuple):
     doubt: str = ""
     of_each: bool = False
     of_all: bool = False
+    one_by_one: bool = False
     gap: bool = False
 
 
@@ -149,7 +152,8 @@ def said_in(reader: Reader, piece: str) -> list[Said]:
     """The statements of a piece. Raises Refusal for what cannot be read."""
     of_each, of_all = says_of_each(piece), says_of_all(piece)
     found = _one_for_each(_said_in(reader, piece))
-    return [each._replace(of_each=of_each, of_all=of_all) for each in found]
+    one = len(found) == 1 and _ONE_BY_ONE.search(piece) is not None
+    return [each._replace(of_each=of_each, of_all=of_all, one_by_one=one) for each in found]
 
 
 def _one_for_each(found: list[Said]) -> list[Said]:
