@@ -229,9 +229,9 @@ def _of_unlike(script: Script, each: Grade) -> Grade:
     """What follows for one from a value above that gives others something else where all share it.
     Where another has that already the mark is lost: it is for what they share.
     """
-    step, own = script.walk.part_of(each.quantity.of), script.own
-    held = shared_before(script.walk, own.stated, each.quantity)
+    step, held = script.walk.part_of(each.quantity.of), _shared_already(script, each)
     is_first = held is None or each.value is None or close(each.value, held)
+    is_first &= each.verdict == "carried"
     name = speech_of(script.walk).name
     parts = listed(part.name for part in step.parts) if step else ""
     told = UNLIKE[each.quantity.symbol].format(name(each.quantity), parts)
@@ -307,8 +307,7 @@ def _again(script: Script, subject: Subject[Quantity], each: Grade, said: Said) 
     if (is_idea or is_swapped(own, each.quantity, each.value)) and not is_rest:
         is_left = _completes(own, each)  # of the whole, or the same idea once more
         return each._replace(method=False, accurate=False, told=LEFT) if is_left else wrong
-    known_now = {canonical(script.walk, q): v for q, v in script.walk.known.items()}
-    value = shared_before(script.walk, {**script.stated, **known_now}, each.quantity)
+    value = _shared_already(script, each)
     if value is not None and each.value is not None and not close(each.value, value):
         if is_of_unlike(own, each.quantity, each.value):
             return _of_unlike(script, each)
@@ -316,6 +315,12 @@ def _again(script: Script, subject: Subject[Quantity], each: Grade, said: Said) 
             return each._replace(method=False, accurate=False, carrying=frozenset())
         return wrong
     return None
+
+
+def _shared_already(script: Script, each: Grade) -> Value | None:
+    """The value, given or stated, of what shares this quantity."""
+    known_now = {canonical(script.walk, q): v for q, v in script.walk.known.items()}
+    return shared_before(script.walk, {**script.stated, **known_now}, each.quantity)
 
 
 def _is_of_one_beside(script: Script, each: Grade, said: Said) -> bool:

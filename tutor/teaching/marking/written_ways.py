@@ -96,7 +96,7 @@ def _plain(
     measure = lookup.get(part.text) if isinstance(part, Name) else None
     if measure is None or in_letters(measure.value):
         return None
-    return Fraction(measure.value) / Fraction(10) ** context.power
+    return Fraction(measure.value) / Fraction(10) ** measure.power * context.scale
 
 
 def _gives(rule: Malrule, context: RuleContext, value: Fraction) -> bool:
