@@ -54,13 +54,10 @@ def _charges_added(s: RuleContext) -> Numbers:
     if s.route is None or step is None or step.kind != "series":
         return
     names, made = s.route.run(step)
-    charge, across = s.number("Q", made), s.number("V", made)
+    charge = s.number("Q", made)
     if charge is not None:
         for members in dict.fromkeys((len(step.parts), len(names))):
             yield charge * members
-    if across is not None:
-        for some in dict.fromkeys((tuple(c.name for c in step.parts), names)):
-            yield across * total(s.numbers("C", some))
 
 
 def _charge_split_along(s: RuleContext) -> Numbers:
