@@ -14,6 +14,7 @@ from typing import TypeVar
 from tutor.teaching.conversation import TurnOf
 from tutor.teaching.messages import Message
 from tutor.teaching.reading.because_words import AS, WORDS
+from tutor.teaching.reading.spoken_words import with_pd_whole
 
 T = TypeVar("T")
 MOST_CLAUSES = 8
@@ -98,7 +99,7 @@ def clauses_of_line(line: str) -> list[str]:
     """The clauses of a line that say something, where they are less than all of it."""
     if len(line) > LONGEST:
         return []
-    parts = [each for each in _BETWEEN.split(line) if re.search(r"\w", each)]
+    parts = [each for each in _BETWEEN.split(with_pd_whole(line)) if re.search(r"\w", each)]
     ends = [found["end"] if (found := _COMES_TO.match(each)) else each for each in parts]
     said = [each.strip() for each in ends if not _NOT_SAID_NOW.search(each)]
     said = [each for each in said if "=" not in each or re.search(r"\d", each)]  # no bare formula

@@ -42,7 +42,7 @@ from tutor.teaching.hearing import (
     units_in_signs,
 )
 from tutor.teaching.messages import About, Message
-from tutor.teaching.named_pairs import first_of_pairs
+from tutor.teaching.named_pairs import first_of_pairs, with_what_is_left
 from tutor.teaching.pointing import Chosen, capacitors_in
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reading.because_words import BECAUSE
@@ -102,6 +102,8 @@ def answer(walk: Walk, line: str) -> Turn:
     question = next_question(walk)
     if question is None:
         return requests.done(walk)
+    if question.about == "choice":
+        line = with_what_is_left(walk, line)
     if question.about == "shares":
         line = units_in_signs(line)  # 48 microcoulombs speaks of no charge more than 48 uC does
     if (of_each := _of_each(walk, question, line)) is not None:
@@ -491,11 +493,16 @@ def _looks_beyond(walk: Walk, line: str) -> bool:
 
 
 def _names_alone(walk: Walk, line: str) -> bool:
-    """Whether a line is two or more names of capacitors and nothing else."""
-    words = re.sub(r"(?i)\band\b|[,&]", " ", line).split()
+    """Whether a line is two or more names of capacitors and nothing else, be it that some are said
+    not to be meant.
+    """
+    words = _BETWEEN_NAMES.sub(" ", line).split()
     return len(words) > 1 and {word.upper() for word in words} <= {
         c.name.upper() for c in walk.problem.network.capacitors
     } | {name.upper() for name in walk.made}
+
+
+_BETWEEN_NAMES = re.compile(r"(?i)\b(?:and|with|without|but|not|just|only|or|nor)\b|[,;.&]")
 
 
 def _states_a_value(line: str) -> bool:

@@ -1,5 +1,6 @@
 """Names that are more than one answer where capacitors are to be combined: two pairs of which each
-can be, or a pair with the value that it makes, though another capacitor has that value too.
+can be, or a pair with the value that it makes, though another capacitor has that value too; and
+those that stand for what they have become part of.
 """
 
 from __future__ import annotations
@@ -8,7 +9,7 @@ import re
 from fractions import Fraction
 
 from grammar.answers import evaluate, read_claims
-from tutor.circuit.steps import Choice, carry_out, examine
+from tutor.circuit.steps import Choice, carry_out, examine, joint_name
 from tutor.teaching.judging import close
 from tutor.teaching.pointing import Chosen, capacitors_in
 from tutor.teaching.reading.conclusion import conclusion_in
@@ -77,6 +78,41 @@ def make_so_much(walk: Walk, names: str, value: str) -> bool:
     told = measure.value * (Fraction(10) ** walk.problem.powers["capacitance"] if measure.bare
                             else 1)
     return makes is not None and close(told, makes.value)
+
+
+_IN_A_ROW = re.compile(
+    r"(?i)(?<![\w.])C_?(?P<first>\d)(?:\s*(?:[-–]|\.\.+|\bto\b|\bthrough\b)\s*(?:C_?)?(?P<last>\d)"
+    r"|(?P<more>(?:\s*(?:,|&|\band\b)+\s*(?:C_?)?\d(?![\w.]))+))(?![\w.])(?P<is>\s*(?:=|is\b))?"
+)
+
+
+def with_what_is_left(walk: Walk, line: str) -> str:
+    """C2 to C4 and C2,3,4 as C2 and C34 where C3 and C4 have become that; what follows an equals
+    sign is the value of all of them.
+    """
+    left = {c.name: _made_from(walk, c.name) for c in walk.network.capacitors}
+
+    def named(found: re.Match[str]) -> str:
+        numbers = (
+            [found["first"], *re.findall(r"\d", found["more"])] if found["more"]
+            else map(str, range(int(found["first"]), int(found["last"]) + 1))
+        )
+        said = {f"C{number}" for number in numbers}
+        names = [name for name, parts in left.items() if parts <= said]
+        made = joint_name(names, ())
+        if len(names) < 2 or said != set().union(*(left[name] for name in names)) or (
+            said <= left.keys() and not (found["is"] and walk.made_by(made))
+        ):
+            return found[0]
+        return f"{made} =" if found["is"] else " ".join(names)
+
+    return _IN_A_ROW.sub(named, line)
+
+
+def _made_from(walk: Walk, name: str) -> set[str]:
+    """The capacitors of the problem that one is made from; itself where it is one of them."""
+    step = walk.made_by(name)
+    return {name} if step is None else set().union(*(_made_from(walk, c.name) for c in step.parts))
 
 
 def _named(walk: Walk, words: str) -> Chosen | None:

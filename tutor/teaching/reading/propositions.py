@@ -609,6 +609,10 @@ def _named_alone(clause: Clause, located: bool) -> Proposition | None:
     ]
     if not clause.points or any(not w.is_a("charge", "pd") for w in rest):
         return None
+    if len(clause.points) == 1 and clause.has("same", "one") and (
+        clause.has("pd") and not clause.has("charge")
+    ):
+        return None  # the same p.d. at P: a p.d. is no matter of one point
     return _made(clause, "points")
 
 

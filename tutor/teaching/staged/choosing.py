@@ -58,6 +58,10 @@ def _in_operations(line: str) -> str:
 def named(ask: Ask, line: str) -> list[Option]:
     """The answers that a line names; more than one where it leaves that open."""
     line = _in_operations(_ANY_MORE.sub(" ", line))
+    if is_yes_or_no(ask) and len(stated := _in_words(ask, _NONE_AS.sub("", line))) == 1 and (
+        _NONE_AS.match(line)
+    ):
+        return stated
     line = _A_POINT.sub(" ", line) if re.search(r"[^\W\d_]{2,}", line) else line
     head = BECAUSE_OR_AS.split(line)[0]
     if agreed := _by_yes_or_no(ask, line):
@@ -140,12 +144,24 @@ def first_clause(line: str) -> str:
     return line if _MENDED.search(line[len(head):]) else head
 
 
+def is_yes_or_no(ask: Ask) -> bool:
+    """Whether it is asked whether something is so."""
+    return {option.words[0] for option in ask.options} == {"yes", "no"}
+
+
+# None, it's balanced: none was for the question before, and what is asked stands behind it.
+_NONE_AS = re.compile(
+    r"(?i)^\W*(?:none|nothing)\b(?:\s*[,;:.–—-]\s*|\s+(?=(?:it|they|the|this|that|since|because|as|cos)\b"
+    r"|(?:it|they|that)['’]))"
+)
+
+
 def _by_yes_or_no(ask: Ask, line: str) -> list[Option]:
     """The answer that the first clause of a line gives by agreeing or denying, where it is asked
     whether something is so.
     """
     by_word = {option.words[0]: option for option in ask.options}
-    if by_word.keys() != {"yes", "no"} or _THERE_IS_NONE.match(line):
+    if not is_yes_or_no(ask) or _THERE_IS_NONE.match(line):
         return []
     agrees = yes_or_no(_CLAUSE_ENDS.split(line.strip())[0])
     found = [] if agrees is None else [by_word["yes" if agrees else "no"]]
