@@ -46,6 +46,12 @@ ASKED = {
     "do I add or multiply": "depends on what is shared",
     "is it like with resistors": "do not carry over",
     "how long does it take to charge": "beyond this program",
+    "why not the charge?": "for certain only|stays on plates",
+    "why isn't it the p.d.?": "for certain only|stays on plates",
+    "why does the voltage drop?": "goes with Q and against C",
+    "why does V go down": "goes with Q and against C",
+    "why does the energy drop?": "does not vanish",
+    "why can it be left out?": "holds no charge",
 }
 
 
@@ -190,3 +196,17 @@ def test_what_a_term_is_here_is_told_by_something(entry: GlossaryEntry) -> None:
 
 def test_nothing_tells_of_no_term() -> None:
     assert HERE.keys() == {entry.here for entry in glossary()} & HERE.keys()
+
+
+@pytest.mark.parametrize("line", [
+    "why not C1 and C2?", "what about C1 and C2?", "why can't I combine C1 and C2?",
+])
+def test_two_that_are_asked_about_are_told_by_their_points(line: str) -> None:
+    start = begin(build(read_network("6 uF -- (1 uF || 5 uF), across 8 V")), Settings())
+    told = answer_to(start, line)
+    assert told == "C1 is from A to P, C2 from P to B. At P there are plates of C1, C2 and C3."
+
+
+def test_why_one_is_no_question_of_what_its_name_means() -> None:
+    start = KINDS["ratings"]()
+    assert "Of this one say what you think" in answer_to(start, "why C1?")

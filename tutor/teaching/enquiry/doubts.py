@@ -68,13 +68,51 @@ LARGER_GETS: Final = (
     "By Q = C V the larger of two needs the smaller {pd} if both have one charge, and holds the "
     "larger charge if both have one {pd}. Which of the two is it here?"
 )
-SAME_OR_DIVIDED: Final = (
+_SAME_OR_DIVIDED: Final = (
     "The charge is the same on two where what leaves one plate can only come onto the other; where "
     "charge has several branches to go to, it is divided. Which of these was it here?"
 )
 NEUTRAL: Final = (
     "{name} as a whole gains no charge: +Q is on one plate and −Q on the other. By its charge the "
     "size on one plate is meant."
+)
+
+
+STAYS: Final = (
+    "A charge stays on plates from which no wire leads away; a {pd} stays while a supply holds it. "
+    "Which of these is so here?"
+)
+ONE_OF_THE_TWO: Final = (
+    "They have one charge for certain only where they meet and nothing else is joined, and one "
+    "{pd} only where all join the same two points. Which of these is it here?"
+)
+
+
+def _same_or_divided(m: Matter) -> str:
+    return _why_that_quantity(m) if _is_one_in_stages(m) else _SAME_OR_DIVIDED
+
+
+def _why_that_quantity(m: Matter) -> str:
+    """Why it is the charge, or not the p.d., that is the same, before that is said or after it."""
+    told = STAYS if _is_one_in_stages(m) else ONE_OF_THE_TWO
+    return told.replace("{pd}", m.speech.terms.difference)
+
+
+def _is_one_in_stages(m: Matter) -> bool:
+    return m.about is None and len(m.names) == 1
+
+
+GOES_BY_BOTH: Final = (
+    "By Q = C V a {pd} goes with Q and against C. Which of the two differs here, and which is the "
+    "same?"
+)
+LEFT_OUT: Final = (
+    "A capacitor may be left out where it holds no charge: where both its plates are at one "
+    "potential, or where one of them is joined to nothing else."
+)
+AT_ITS_RATING: Final = (
+    "Compare what each needs to come to its rating: its C times its rating where all hold one "
+    "charge, the rating alone where all have one {pd}."
 )
 
 
@@ -162,7 +200,16 @@ DOUBTS: Final[tuple[QuestionTopic, ...]] = (
                    "pd voltag"), LARGER_GETS),
     QuestionTopic(("bigger larger big smaller small biggest smallest", "charg q volt pd voltag",
                    "get have take hold need more"), LARGER_GETS),
-    QuestionTopic(("why how", "charg q it", "same equal divid split share"), SAME_OR_DIVIDED),
+    QuestionTopic(("why how", "charg q it", "same equal divid split share"), _same_or_divided),
+    QuestionTopic(("not", "charg pd voltag volt", "same equal stay"), _why_that_quantity),
+    QuestionTopic(("why", "not", "charg pd voltag volt"), _why_that_quantity),
+    QuestionTopic(("why_the why_charg why_volt why_voltag why_pd", "charg pd voltag volt"),
+                  _why_that_quantity),
+    QuestionTopic(("why how", "pd voltag volt v", "drop fall fell go_down goe_down went_down lower "
+                   "less smaller sink decreas shrink rise go_up goe_up higher grow increas"),
+                  GOES_BY_BOTH),
+    QuestionTopic(("why how can", "leav left take taken drop remov", "out away off"), LEFT_OUT),
+    QuestionTopic(("why how which", "reach rate", "first befor"), AT_ITS_RATING),
     QuestionTopic(("charg", "overal total altogeth neutral net whole zero in_all"), NEUTRAL),
     QuestionTopic(("plate", "each both togeth which two"), NEUTRAL),
     QuestionTopic(("seri", "parallel", "is are or now"), _joined_how),
@@ -178,6 +225,7 @@ DOUBTS: Final[tuple[QuestionTopic, ...]] = (
         "of the charge, and on how much capacitance it is."),
     QuestionTopic(("where what why how", "energi joul mj uj nj rest",
                    "go gone went lost lose happen becom vanish disappear miss"), _ENERGY_STAYS),
+    QuestionTopic(("energi joul", "lost lose heat warm spark radiat wast drop"), _ENERGY_STAYS),
     QuestionTopic(("energi joul", "conserv kept preserv destroy creat"), _ENERGY_STAYS),
     QuestionTopic(("why how what", "suppli batteri sourc", "matter there care differ concern"),
         "Where the supply is joined, charge can come and go, so the plates there need not add up "
@@ -225,7 +273,7 @@ DOUBTS: Final[tuple[QuestionTopic, ...]] = (
     QuestionTopic(("symmetri symmetr",),
         "Symmetry may be used: if turning the network over leaves it as it was, points that change "
         "places have potentials that mirror each other."),
-    QuestionTopic(("why how", "can_not cannot not_allow not_possibl wrong"), _why_not),
+    QuestionTopic(("why how", "can_not cannot not_allow not_possibl wrong not_all"), _why_not),
     QuestionTopic(("more_than one two", "right true correct", "can"),
         "One entry is the reason; the others are not true here or say nothing of it."),
     QuestionTopic(("suppli batteri cell", "same still chang befor"), _as_before),

@@ -56,8 +56,9 @@ def reply_to(line: str, matter: Matter) -> str:
 
 def _told(line: str, matter: Matter) -> str:
     text = _UNIT_OF_A_NUMBER.sub("", spelt_out(line))
-    if (compared := _compared(line, matter)) is not None:
-        return compared
+    told = _compared(line, matter) or _why_not_these(line, text, matter)
+    if told is not None:
+        return told
     said = stems_in(text)
     topic, score = _best(said, (*TASK_TOPICS, *DOUBTS))
     defines = bool(_DEFINES.search(text))
@@ -197,6 +198,35 @@ def _compared(line: str, m: Matter) -> str | None:
     if len(amounts) != len(names):
         return None
     return f"{names[0]} is {amounts[0]}, and {names[1]} is {amounts[1]}."
+
+
+_WHY_THESE = re.compile(r"\b(?:why|(?:what|how) about|can not|could not|should not)\b")
+_WHY_IT = re.compile(r"\W*(?:but |so )?why (?:not |is it )?c_?\d+\W*")
+WHY_THAT_ONE: Final = (
+    "'why' gives the reason of the last answer. Of this one say what you think, and I'll tell you."
+)
+
+
+def _why_not_these(line: str, text: str, m: Matter) -> str | None:
+    """Where two lie, and what is joined where they meet, to a question whether they may be
+    combined; 'why C1?' of one is asked of an answer.
+    """
+    if _WHY_IT.fullmatch(text):
+        return WHY_THAT_ONE
+    these = [c for c in m.capacitors if re.search(rf"(?i)\b{re.escape(c.name)}(?!\w)", line)]
+    if m.about != "choice" or len(these) != 2 or not _WHY_THESE.search(text):
+        return None
+    first, second = these
+    places = f"{first.name} is from {first.start} to {first.end}, {second.name} from " \
+             f"{second.start} to {second.end}."
+    shared = [p for p in (first.start, first.end) if p in second.points]
+    if not shared:
+        return f"{places} They have no point in common."
+    where = "; ".join(
+        f"at {p} there are plates of {m.meeting(p)}{', and an end' if p in m.ends else ''}"
+        for p in shared
+    )
+    return f"{places} {where[:1].upper()}{where[1:]}."
 
 
 def _asks_of_a_number_alone(text: str) -> bool:
