@@ -21,6 +21,7 @@ from tutor.teaching.marking.carrying import letters_of
 from tutor.teaching.marking.examining import GENERAL_PRACTICE, Scheme
 from tutor.teaching.marking.grading import Grade, Statement
 from tutor.teaching.marking.labels import symbol_in, with_names_for_letters, with_names_for_values
+from tutor.teaching.marking.level_bridge import balance_said, shown_with
 from tutor.teaching.marking.marked import Marked, in_chat, lines_of
 from tutor.teaching.marking.marker import marked
 from tutor.teaching.marking.network_values import judge
@@ -56,8 +57,12 @@ from tutor.teaching.ways_of_walk import canonical, related_to
 
 _KIND_OF_VALUE: Final = r"(?:volt(?:age|s)?|p\.?d\.?|charge|energy)"
 _NOTHING_ON: Final = re.compile(
-    rf"\b(?:no|zero)\s+({_KIND_OF_VALUE}(?:\s*(?:,|and|or|nor)\s*(?:no\s+|zero\s+)?{_KIND_OF_VALUE})*)"
+    rf"\b(?:[Nn]o|[Zz]ero)\s+({_KIND_OF_VALUE}(?:\s*(?:,|and|or|nor)\s*(?:no\s+|zero\s+)?{_KIND_OF_VALUE})*)"
     r"\s+(?:on|across|in|over|for)\s+C_?(\d+)\b"
+)
+_HAS_NOTHING: Final = re.compile(
+    rf"\bC_?(\d+)\s+(?:has|carries|holds|gets|takes)\s+(?:no|zero)\s+({_KIND_OF_VALUE})"
+    r"(?:\s+(?:across|on|in|over)\s+it)?"
 )
 _TOLD_BY_VALUE: Final = re.compile(
     r"\bthe\s+(\d+(?:\.\d+)?)(?:\s*[pnuµμm]?F)?(?![\w.]|\s*[-+*/×·,&])"
@@ -120,7 +125,8 @@ def _readied(script: Script, piece: str) -> Sequence[str]:
         return of_value.get(Fraction(found[1]), found[0])
 
     piece = ratio_as_equations(script, piece).replace(BECOMES, "=")
-    other = _TOLD_BY_VALUE.sub(named, _NOTHING_ON.sub(_as_nought, piece))
+    other = _NOTHING_ON.sub(_as_nought, _HAS_NOTHING.sub(r"no \2 on C\1", piece))
+    other = _TOLD_BY_VALUE.sub(named, other)
     return (piece,) if other == piece else (piece, other)
 
 
@@ -220,7 +226,9 @@ def _ground(script: Script, written: AbstractSet[Quantity]) -> Ground[Quantity]:
     return Ground(
         items,
         set(targets(walk)),
-        lambda q: needed_for(walk, {q: None}) if q in walk.truth else frozenset(),
+        lambda q: needed_for(walk, {q: None, **dict.fromkeys(shown_with(walk, q))})
+        if q in walk.truth
+        else frozenset(),
         [item for item in items if not script.broken or item.quantity.symbol != "C"],
         answers=set(targets(walk)),
         related=lambda q: related_to(walk, q),
@@ -359,7 +367,7 @@ NETWORK: Final[ProblemKind[Script, Quantity]] = ProblemKind(
     names=lambda script: (*names_met(script.walk), *script.aliases),
     reader=reader_of,
     readied=_readied,
-    in_words=lambda _, __: None,
+    in_words=balance_said,
     equation=_equation,
     meanings=_meanings,
     alike=lambda script, said, last: list(_alike(script, said, last)),

@@ -63,6 +63,21 @@ def _values_without_it(paper: Paper) -> list[Mapping[int, Value]]:
     return without
 
 
+def as_found_without(paper: Paper, each: Judgement[int]) -> Judgement[int]:
+    """A right value as carried where it is as near to that of the network without the bridge, by
+    which the pupil, who has no potential, came to it.
+    """
+    own, right = each.value, paper.own.get(each.quantity)
+    if not paper.is_cut or each.verdict != "right" or own is None or in_letters(own):
+        return each
+    has_level = any(paper.asks[at].about == "potential" for at in paper.stated)
+    others = (values.get(each.quantity) for values in _values_without_it(paper))
+    is_led = any(v is not None and v != right and close(own, v) for v in others)
+    if has_level or not is_led:
+        return each
+    return Judgement(each.quantity, "carried", value=own, is_final=each.is_final)
+
+
 def as_without(paper: Paper, each: Judgement[int]) -> Judgement[int]:
     """A wrong judgement as carried where it is right in the network without the bridge."""
     own = each.value

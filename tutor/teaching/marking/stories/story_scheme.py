@@ -104,10 +104,24 @@ def ground_of(
     return Ground(
         items,
         wanted,
-        lambda at: leading_to(paper.story, paper.paths, at, written),
+        lambda at: leading_to(paper.story, paper.paths, at, written) | _passed_on(paper, at),
         items,
         {at for at, ask in enumerate(paper.asks) if ask.right is None},
         wanted | of_each if is_all_wanted else wanted,
+    )
+
+
+def _passed_on(paper: Paper, at: int) -> frozenset[int]:
+    """What has the same value as an answer and nothing to be added: V2 for the potential of P,
+    where its other end is at nought.
+    """
+    return frozenset(
+        place
+        for place, ask in enumerate(paper.asks)
+        if ask.key == PASSED_ON
+        for path in paper.paths[place][:1]
+        if any(link.at == at for link in path.links.values())
+        if all(link.at == at or link.value[0] == 0 for link in path.links.values())
     )
 
 

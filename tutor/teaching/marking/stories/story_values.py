@@ -20,6 +20,7 @@ from tutor.teaching.marking.grading import Judgement, Statement, grade
 from tutor.teaching.marking.phrases import DIFFERS, given_misread
 from tutor.teaching.marking.problem_kind import FoundIn, JudgedFor, Meaning
 from tutor.teaching.marking.statements import Said
+from tutor.teaching.marking.stories.bridge_left_out import as_found_without
 from tutor.teaching.marking.stories.by_star import on_way_by_star
 from tutor.teaching.marking.stories.choices_said import led_astray
 from tutor.teaching.marking.stories.equations import equation_in, judge_equation
@@ -219,7 +220,7 @@ def _judged(
     each = _graded(on, target.at, statement)
     if each.verdict == "wrong" and target.guessed and on.is_cut:
         return JudgedFor(paper, None)
-    each = as_kept(paper, each)
+    each = as_found_without(paper, as_kept(paper, each))
     return JudgedFor(paper._replace(negative=negative, aliases=aliases), each)
 
 
