@@ -9,7 +9,7 @@ from typing import Final, NamedTuple
 from grammar.records import Refusal
 from tutor.teaching.marking.before_wrong import has_other_place, heard_out
 from tutor.teaching.marking.fitting import kind_of
-from tutor.teaching.marking.grading import Statement, Topic
+from tutor.teaching.marking.grading import Judgement, Statement, Topic
 from tutor.teaching.marking.marked import MOST_STATED, TOO_MUCH
 from tutor.teaching.marking.meanings_judged import by_meaning
 from tutor.teaching.marking.own_equations import with_equation
@@ -37,6 +37,7 @@ from tutor.teaching.marking.ways_to_read import WayToRead, ways_to_read
 from tutor.teaching.marking.working import WrittenLine, leads_by_arrow, says_units_once
 
 _NAME_FIRST = re.compile(r"\s*[A-Za-z]\w{0,3}\s*=")
+_BECAUSE: Final = re.compile(r"\b(?:because|since|as|for)\b", re.IGNORECASE)
 ALL_HOLDS: Final = 2
 
 
@@ -63,12 +64,28 @@ def read_line(by: ProblemKind[S, Topic], sheet: S, line: WrittenLine) -> tuple[S
         done, place = _tried_or_meant(by, done, piece, place, line.text)
         if place.stated > MOST_STATED:
             return sheet, ReadLine(line, (), TOO_MUCH)
-    grades = done.grades
+    grades = _without_false_reason(line.text, done.grades)
     if says_units_once(line.text):
         grades = tuple(g._replace(unit="") if g.unit == "missing" else g for g in grades)
     if leads_by_arrow(line.text):
         grades = tuple(g._replace(note="") if g.note == "loose" else g for g in grades)
     return done.sheet, ReadLine(line, grades, done.why)
+
+
+def _without_false_reason(
+    text: str, grades: tuple[Judgement[Topic], ...]
+) -> tuple[Judgement[Topic], ...]:
+    """Without a formula that holds, put as the reason for what is wrong in words: the energy is
+    halved because E = ½ C V².
+    """
+    wrong = [at for at, each in enumerate(grades) if each.verdict == "wrong" and not each.is_final]
+    if not wrong or _BECAUSE.search(text) is None:
+        return grades
+    return tuple(
+        each
+        for at, each in enumerate(grades)
+        if at <= wrong[0] or each.verdict != "right" or each.is_final
+    )
 
 
 def _tried_or_meant(

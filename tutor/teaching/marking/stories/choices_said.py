@@ -47,6 +47,8 @@ _KEEPS_ENERGY: Final = re.compile(  # and not that what is lost of it must be so
     r".*(?:\bconserv\w*\s+(?:of\s+)?(?:the\s+)?(?:\w+\s+)?energy"
     r"|\benergy\b[^=]*\b(?:conserv|constant|kept|unchanged|stays))"
 )
+_REASON_NEXT: Final = re.compile(r"\b(?:because|as|since|for)\s+[CQVUEW]['’\d]*\s*$")
+_SO_IN_WORDS: Final = re.compile(r"\b(?:so|hence|therefore|thus)\b([^=\d]+)$")
 _OF_ENERGY: Final = re.compile(r"^\s*[EWU]['’_\d]*\s*=|energy|stored")
 _EMPTY_AT_FIRST: Final = re.compile(
     r"=\s*0\b.*\b(?:uncharged|empty|not charged|no charge|at first|initially|to begin)\b"
@@ -59,7 +61,8 @@ def said_in_words(paper: Paper, piece: str) -> FoundIn[Paper, int] | None:
         beside = "energy" if _OF_ENERGY.search(piece) else ""
         if not beside and all(each.endswith(_NO_ENERGY) for each in AMOUNT.findall(piece)):
             beside = "value"
-        words = _with_subject(piece, words_after(piece))
+        behind = _SO_IN_WORDS.search(piece)
+        words = _with_subject(piece, words_after(piece)) or (behind[1].strip() if behind else "")
         chosen = _chosen(paper, words, beside) or _named_rightly(paper, piece)
     elif (cut := said_left_out(paper, piece)) is not None:
         return FoundIn(paper._replace(is_cut=True), (cut,))
@@ -92,7 +95,8 @@ def _named_rightly(paper: Paper, piece: str) -> Judgement[int] | None:
     """
     words = piece.partition("=")[0]
     found = _chosen(paper, words, "") if len(words.split()) >= FEWEST_WORDS else None
-    is_meant = found is not None and (found.verdict == "right" or _KEEPS_ENERGY.search(words))
+    is_wrong_meant = _KEEPS_ENERGY.search(words) or _REASON_NEXT.search(words)
+    is_meant = found is not None and (found.verdict == "right" or is_wrong_meant)
     return found if is_meant else None
 
 

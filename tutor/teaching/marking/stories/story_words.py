@@ -38,10 +38,12 @@ TOPICS: Mapping[About, re.Pattern[str]] = MappingProxyType(
 _LETTERS_SAID: Mapping[str, str] = MappingProxyType({"Q": "charge", "V": "voltage", "U": "voltage"})
 _LETTER = re.compile(r"(?<![A-Za-z_\d'’])([QVU])(?![A-Za-z_\d'’])")
 _HIGHER = re.compile(
-    r"\b(?:doubl\w+|twice|tripl\w+|(?:went|goes|gone|is|are)\s+up|increas\w+|gain\w*|ris\w+|grew|grown)\b"
+    r"\b(?:(?:[\d.]+|[a-z]+)\s+times\s+(?:as\s+(?:much|large|big|great|high)|what)"
+    r"|doubl\w+|twice|tripl\w+|(?:went|goes|gone|is|are)\s+up|increas\w+|gain\w*|ris\w+|grew|grown)\b"
 )
 _LOWER = re.compile(
-    r"\b(?:halv\w+|half(?!\s+(?:of|the|each|goes|go|moves|stays)\b)|(?:went|goes|gone|is|are)\s+down|decreas\w+|dropp?\w*|fell|fallen|reduc\w+)\b"
+    r"\b(?:(?:half|an?\s+(?:third|quarter|[a-z]+th))\s+(?:as\s+(?:much|large|big|great|high)|of\s+what)"
+    r"|halv\w+|half(?!\s+(?:of|the|each|goes|go|moves|stays)\b)|(?:went|goes|gone|is|are)\s+down|decreas\w+|dropp?\w*|fell|fallen|reduc\w+)\b"
 )
 _IS_NOT_HELD = re.compile(  # energy is not conserved, but charge is
     r"(?i)(?:\bnot|n['’]t|\bnever|\bno\s+longer)\s+(?:be\s+|the\s+)?(?:conserv|same|constant|kept|fixed|held|equal)"
