@@ -25,8 +25,8 @@ WORDS = {
     [
         (12, "1e-3", ()),
         (25, "0.25", ()),
-        ("25.1", "1e-6", ("Discharge", "25 V or less")),
-        (400, 8, ("Discharge", "25 V or less")),
+        ("25.1", "1e-6", ("Discharge", "25 V or less", "for paper only")),
+        (400, 8, ("Discharge", "25 V or less", "for paper only")),
         (5, 40, ("Discharge", "burn and weld")),
         (None, None, ()),
     ],

@@ -68,7 +68,8 @@ def _lines(
     if strong and not high:
         yield f"so much energy can burn and weld, even at a low {terms.at_the_end}"
     if high or hazards.building:
-        yield f"school work belongs at a low {terms.difference}, {HIGH_VOLTAGE} V or less."
+        low = f"at school, real ones belong at a low {terms.difference}, {HIGH_VOLTAGE} V or less"
+        yield f"{low}; a higher one here is for paper only." if high else f"{low}."
     if hazards.rated:
         yield _about_ratings(hazards.chained, terms)
     if hazards.polar:
