@@ -12,11 +12,19 @@ from tutor.teaching.marking.stories.following import Link
 from tutor.teaching.marking.stories.paper import Paper, capacitances_given, given_named
 from tutor.teaching.marking.stories.story_fit import lookup
 from tutor.teaching.marking.which_fits import last_worth
+from tutor.teaching.staged.story import is_called
 
 
 def of_the_only_one(paper: Paper) -> list[Link]:
     """The given capacitance of a problem with one capacitor."""
     return given_named(paper, "C1") if set(capacitances_given(paper)) == {"C1"} else []
+
+
+def without_index(paper: Paper, name: str) -> str:
+    """Q for Q1 where there is one capacitor, and questions have no such index."""
+    is_of_one = name[1:2] == "1" and name[:1] in "QVE" and bool(of_the_only_one(paper))
+    is_asked = any(is_called(ask, name.rstrip("'")) for ask in paper.asks)
+    return f"{name[0]}{name[2:]}" if is_of_one and not is_asked else name
 
 
 def is_in_figures(paper: Paper, link: Link, statement: Statement) -> bool:

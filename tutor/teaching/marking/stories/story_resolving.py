@@ -11,7 +11,7 @@ from grammar.records import Dimension
 from tutor.teaching.marking.fitting import is_final, numbers_in
 from tutor.teaching.marking.grading import BY_VALUE, Statement
 from tutor.teaching.marking.statements import Said
-from tutor.teaching.marking.stories.given_back import is_given_back
+from tutor.teaching.marking.stories.given_back import is_given_back, without_index
 from tutor.teaching.marking.stories.names_meant import (
     COUNTS,
     StoryTarget,
@@ -95,6 +95,7 @@ def _once_more_later(paper: Paper, name: str, statement: Statement) -> StoryTarg
     nothing that leads to it: the time after a change, of which something has been stated by then,
     where a wrong idea gives that.
     """
+    name = without_index(paper, name)
     called = [at for at in value_places(paper) if is_called(paper.asks[at], name)]
     first, *later = called or [0]
     if first not in paper.stated or not later or not isinstance(statement.sides[0], Num):

@@ -25,7 +25,7 @@ from tutor.teaching.marking.stories.by_star import on_way_by_star
 from tutor.teaching.marking.stories.choices_said import led_astray
 from tutor.teaching.marking.stories.equations import equation_in, judge_equation
 from tutor.teaching.marking.stories.following import follow
-from tutor.teaching.marking.stories.given_back import is_in_text, judged_given
+from tutor.teaching.marking.stories.given_back import is_in_text, judged_given, without_index
 from tutor.teaching.marking.stories.held_after import (
     NO_QUESTION,
     as_kept,
@@ -109,6 +109,7 @@ def _held_by(paper: Paper, name: str, statement: Statement) -> int | None:
     """The question of what is held that a value under a name answers: one with a prime, or V for
     what would follow if the charge that stands above were held.
     """
+    name = without_index(paper, name)
     held = held_at(paper, name)
     if held is not None or name != "V" or (held := held_at(paper, "V'")) is None:
         return held
