@@ -13,10 +13,13 @@ from grammar.reading import read_network
 from grammar.records import ReadText, Refusal
 from grammar.shown import with_few_blanks
 
+_IN_WORDS: Final = "an?|one|two|three|four|five|six|seven|eight|nine|ten|twelve"
 # Clauses that only the notation has: who writes one is answered in its terms.
 _OF_THE_NOTATION = re.compile(
     r"(?i);\s*(?:then\s+)?(?:fill|fil|gap|join|put|remove|take\s+out|empty|wire)\b|;\s*C\d*\s*=\s*\?"
-    r"|\b(?:ladder|star|triangle|delta|cube|tetrahedron)\s+of\b"
+    r"|\bladder\s+of\s+(?:\(|series|[0-9.]+\s*[unp])"
+    r"|(?:^|;)\s*(?:star|triangle|delta|cube|tetrahedron)\s+of\b"
+    rf"(?!\s+(?:{_IN_WORDS})\b)"
     r"|(?m:^)\s*wire\s+from\b(?=.*;)|\blayers?\s+[0-9]|\bside\s+by\s+side\s+[0-9](?![0-9.]*\s*k?V)|(?:;|^|\bthen)\s*leakage\b"
 )
 # Words that only a sentence has.

@@ -96,7 +96,7 @@ class ChargedCaps:
         name = str(said[at].datum)
         known = [i for i, each in enumerate(self.all) if each.name == name]
         if known:
-            self.subject.append(known[0])
+            self._mean(known[0])
             return at + 1
         value = at + 1
         while value < len(said) and said[value].tag in _TO_A_NAME:
@@ -128,7 +128,13 @@ class ChargedCaps:
             raise NoSuchStory
         if self._are_empty and not self.all[known[0]].begins:
             self._set(known, _EMPTY)
-        self.subject.append(known[0])
+        self._mean(known[0])
+
+    def _mean(self, one: int) -> None:
+        """It is told of; of several that were, it alone, where it is named once more: C1 and C2 are
+        charged, C1 to 40 V.
+        """
+        self.subject = [one] if one in self.subject else [*self.subject, one]
 
     def open(self) -> list[int]:
         """Those on which nothing has been put: of the ones in hand, or else of all."""
@@ -181,12 +187,12 @@ class ChargedCaps:
         tag, after = said[at].tag, said[at + 1].tag if at + 1 < len(said) else ""
         if tag in _ORDINALS:
             if article(said, at) == "THE" and _ORDINALS[tag] < len(self.all):
-                self.subject.append(_ORDINALS[tag] % len(self.all))
+                self._mean(_ORDINALS[tag] % len(self.all))
         elif len(self.all) == 2 and after in ("IS", "TO", "HOLD", *_HELD, "CHARGED"):
             if tag == "ONE" and (not at or said[at - 1].tag in ("COMMA", "AND", "COLON")):
-                self.subject.append(0)
+                self._mean(0)
             elif tag == "OTHER" and article(said, at) == "THE":
-                self.subject.append(1)
+                self._mean(1)
 
 
 def article(said: Sequence[Chunk], at: int) -> str:

@@ -15,7 +15,9 @@ def _any(*words: str) -> str:
 
 _ONE: Final = _any(*tuple(ONES)[1:10])
 _BELOW_100: Final = rf"(?:{_any(*TENS)}(?:[ -]{_ONE})?|{_any(*ONES, 'nought')})"
-_BELOW_1000: Final = rf"(?:(?:an?|{_ONE})[ -]hundred(?:[ -](?:and[ -])?{_BELOW_100})?|{_BELOW_100})"
+_BELOW_1000: Final = (
+    rf"(?:(?:(?:an?|{_ONE})[ -])?hundred(?:[ -](?:and[ -])?{_BELOW_100})?|{_BELOW_100})"
+)
 _WHOLE: Final = (
     rf"(?:(?:{_BELOW_1000}|a)[ -]thousand(?:[ -](?:and[ -])?{_BELOW_1000})?|{_BELOW_1000})"
 )
@@ -28,9 +30,17 @@ _NUMBER: Final = (
 _UNIT: Final = (
     r"[ -]?(?:of )?(?:(?:micro|mike|nano|pico|milli|kilo|puff)s?\b|mu ?F\b"
     r"|(?:micro|nano|pico|milli|kilo)?-? ?(?:farad|volt|coulomb|joule)"
+    r"|(?:square )?(?:centi|milli|micro|nano)-?met(?:re|er)s?\b|[cm]m\b"
     r"|[unpm]F\b|V\b|uf\b|nf\b|pf\b|[umn]C\b)"
 )
 _BEFORE_A_UNIT: Final = re.compile(rf"(?i)\b({_NUMBER})(?={_UNIT})[ -]?(?:of )?(?:an? )?")
+# Twenty by thirty-five centimetres.
+_BY_ANOTHER: Final = re.compile(rf"(?i)\b({_NUMBER}) (?=by {_NUMBER}{_UNIT})")
+# What fills a gap, by its number: epsilon r six, a dielectric constant of two point three.
+_OF_A_FILLING: Final = re.compile(
+    r"(?i)\b(epsilon(?: r)?|(?:relative )?permittivity|dielectric constant|kappa)"
+    rf"((?: of| is| equals|,)* )({_NUMBER})\b"
+)
 # A number of several words counts nothing, whatever comes after it.
 _OF_SEVERAL_WORDS: Final = re.compile(
     rf"(?i)\b(?:{_any(*TENS)}[ -]{_ONE}|(?:an?|{_ONE})[ -]hundred(?:[ -](?:and[ -])?{_BELOW_100})?"
@@ -42,7 +52,8 @@ _SMALL_PAIR: Final = re.compile(
 )
 _DECIMAL: Final = re.compile(rf"(?i)\b((?:{_WHOLE}|zero|nought)[ -]point(?:[ -]{_DIGIT})+)\b")
 _LISTED_WORD: Final = re.compile(
-    rf"(?i)(?<!the )\b((?>{_WHOLE}))(?=(?:,? and |, )(?:{_WHOLE}(?:,? and |, ))*{_WHOLE}[ -]"
+    r"(?i)(?<!the )(?<!first )(?<!second )(?<!third )(?<!other )(?<!this )(?<!that )"
+    rf"\b((?>{_WHOLE}))(?=(?:,? and |, )(?:{_WHOLE}(?:,? and |, ))*{_WHOLE}[ -]"
     r"(?:micro|nano|pico)-? ?f)"
 )
 _SMALL_POINTS: Final = re.compile(
@@ -67,7 +78,8 @@ _NAMED: Final = re.compile(
 )
 # V two, Q three
 _SIGNED: Final = re.compile(
-    rf"(?<![0-9] )\b([VUQE]) ({_any(*tuple(ONES)[1:7])})\b(?=[ ]*(?:[.?!,;]|$|and\b|please|pls))"
+    rf"(?<![0-9] )(?<!to )(?<!from )\b([VUQE]) ({_any(*tuple(ONES)[1:7])})\b"
+    r"(?=[ ]*(?:[.?!,;]|$|and\b|please|pls))"
 )
 _C_SUB: Final = re.compile(r"(?i)\b(?:capital )?C (?:(?:sub|underscore) )+([a-z]+|[0-9]+)\b")
 # The letter as it is heard: see one is …, see two is …
@@ -94,7 +106,7 @@ _NAME_AND_NUMBER: Final = re.compile(
 
 def taken_down(text: str) -> str:
     """A text with figures for numbers in words, C1 for C one, and points in capitals."""
-    text = _with_small_pairs(text)
+    text = _with_the_unit_of_all(_with_small_pairs(text))
     text = re.sub(r"(?i)\bhalf a dozen\b|\ba dozen\b", lambda d: DOZEN[d[0].lower()], text)
     text = re.sub(r"(?i)\bsee (?=(?:[a-e]|sub [a-z0-9]+) (?:is|equals|has)\b)", "C sub ", text)
     if len({each.lower() for each in _HEARD.findall(text)}) > 1:
@@ -114,6 +126,7 @@ def taken_down(text: str) -> str:
     text = re.sub(r"(?i)[,.]? \b(?:new|next) line\b[,.]? ?", "\n", text)
     text = re.sub(r"(?i),? \bquestion mark\b", "?", text)
     text = re.sub(r"(?i)\bopen (?:round )?(?:bracket|parenthesis)\b[,.]?", "(", text)
+    text = re.sub(r"(?i)\b(with|to|of|and)[,.] (?=\()", r"\1 ", text)
     text = re.sub(r"(?i)[,.]? ?\bclosed? (?:round )?(?:bracket|parenthesis)\b", ")", text)
     text = re.sub(r"(?i),? \bfull stop\b[,.]?", ".", text)
     text = re.sub(r"(?i),? \bcomma\b,?(?= )", ",", text)
@@ -127,10 +140,20 @@ def taken_down(text: str) -> str:
     text = _LISTED_WORD.sub(lambda said: f"{_value(said[1])}", text)
     if _SMALL_POINTS.search(text):
         text = _SMALL_ENDS.sub(lambda s: f"{s[1]}{s[2].upper()} and {s[3].upper()}", text)
+    points = "".join({point for each in _SMALL_POINTS.findall(text) for point in each[2::2]})
     text = _SMALL_POINTS.sub(
         lambda said: f"{said[1]}{said[2]} {said[3].upper()} {said[4]} {said[5].upper()}", text
     )
+    if points:  # a supply is connected to a and c
+        text = re.sub(
+            rf"\b(to|of|point|node|at) ([{points}]) (and|to) ((?!\2)[{points}])\b(?! ?=)",
+            lambda said: f"{said[1]} {said[2].upper()} {said[3]} {said[4].upper()}",
+            text,
+        )
     text = _with_numbered_points(_DECIMAL.sub(lambda said: f"{_value(said[1])}", text))
+    text = _OF_A_FILLING.sub(lambda said: f"{said[1]}{said[2]}{_value(said[3])}", text)
+    text = re.sub(r"(?i)\b(?:an? )?half (?:of )?(?:an? )?(?-i:C)\b(?! ?[0-9=])", "C/2", text)
+    text = _BY_ANOTHER.sub(lambda said: f"{_value(said[1])} ", text)
     text = _BEFORE_A_UNIT.sub(lambda said: f"{_value(said[1])} ", text)
     return _OF_SEVERAL_WORDS.sub(lambda said: f"{_value(said[0])}", text)
 
@@ -144,6 +167,27 @@ def _with_small_pairs(text: str) -> str:
     text = _SMALL_PAIR.sub(lambda pair: "from {} to {}".format(*pair[1].upper()), text)
     two = rf"\b(on|at|across|between|from|to) ([{letters}]) (n|and|&|to) ([{letters}])\b"
     return re.sub(two, lambda s: f"{s[1]} {s[2].upper()} and {s[4].upper()}", text)
+
+
+# A to P two, P to B four, …, all microfarads.
+_VALUE_BETWEEN: Final = re.compile(
+    rf"\b(?P<points>[A-Z] to [A-Z]):? (?P<worth>(?i:{_NUMBER})|[0-9]*\.?[0-9]+)"
+    r"(?= ?(?:[,;.]|and\b))"
+)
+_ALL_IN: Final = re.compile(
+    r"(?i),? ?\b(?:all|everything)(?: of them)?(?: are| is| in)* "
+    r"(?P<unit>(?:micro|nano|pico)-?farads?|[unp]F)\b"
+)
+
+
+def _with_the_unit_of_all(text: str) -> str:
+    """Values that are told between points, each with the unit that is told of all."""
+    told = _ALL_IN.search(text)
+    if told is None or len(_VALUE_BETWEEN.findall(text)) < 3:
+        return text
+    return _VALUE_BETWEEN.sub(
+        lambda said: f"{said['points']} {said['worth']} {told['unit']}", text.replace(told[0], "")
+    )
 
 
 def _with_breaks(text: str) -> str:

@@ -116,7 +116,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     "PLATED": (
         "(?:plane |flat )?par+al+el+[- ]plate[sd]?(?= ?(?:capacitor|cap|condenser))",
         "plate(?= (?:capacitor|cap|condenser)\\b)",
-        "air[- ](?:filled|spaced|gap)(?= )", "air(?= (?:capacitor|cap|condenser)\\b)",
+        "air[- ](?:filled|spaced|gap)(?= |, C\\b)", "air(?= (?:capacitor|cap|condenser)\\b)",
         "parallel[- ]plated?(?= )", "with air(?=,)",
     ),
     "PLATE": ("parallel plates", "(?:metal|flat) plates"),
@@ -287,7 +287,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "(?:until|till|so(?: that)?) (?:it|they|that) (?:is|are) (?:quite |completely )?(?:full"
         "|filled)(?: to the (?:brim|top)| (?:of|with) it| up)?",
         "separate(?= (?:capacitor|cap|condenser|branch)e?s)",
-        "isolated(?= (?:[a-z]+ )?(?:sphere|ball)\\b)",
+        "isolated(?= (?:[a-z]+ )?(?:sphere|ball|globe|conductor|body)\\b)",
         "of (?:practically |effectively |almost |very )*(?:infinite|high|huge|large)"
         " (?:internal |input )?resistance",
         "first of all", "to (?:start|begin) with", "first off", "as follows", "respectively",

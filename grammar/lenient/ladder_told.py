@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from grammar.lenient.tokens import Chunk
+from grammar.spoken_numbers import ONES
 
 _ALONG: Final = ("SER", "BRANCH", "TOP")
 _ACROSS: Final = ("RUNG", "PAR", "ACROSS")
@@ -24,6 +25,13 @@ _ENDLESS: Final = re.compile(
 _EVERY_RUNG: Final = re.compile(
     r"(?i)\b(?:every|each|all|the) (?:of the )?(?:rungs?|steps?)\b(?!.*\b(?:then|followed|after)\b)"
 )
+_SECTION: Final = r"(?:L-)?(?:section|stage|cell|unit|link|loop|mesh|repeat|step|part)"
+# How many sections there are, each as the one that is told.
+_SECTIONS: Final = re.compile(
+    rf"(?i)\b(?P<many>[0-9]+|{'|'.join([*ONES][2:13])}) (?:(?:identical|equal|such|alike|like|same)"
+    rf" )*{_SECTION}e?s\b"
+)
+_EVERY: Final = re.compile(rf"(?i)\b(?:each|every|all|identical) (?:\w+ )?{_SECTION}|\brepeat")
 
 
 def ladder_in(pieces: Sequence[Chunk], plain: str) -> str | None:
@@ -36,13 +44,18 @@ def ladder_in(pieces: Sequence[Chunk], plain: str) -> str | None:
     if len(parts) < 2 or len(volts) > 1:
         return None
     supply = "".join(f", across {each}" for each in volts)
-    if _ENDLESS.search(plain):
-        wholly = _without_end(parts, plain)
-        return wholly + supply if wholly else None
+    sections = _SECTIONS.search(plain)
+    many = int(ONES.get(told := sections["many"].lower(), told)) if sections else 0
+    if _ENDLESS.search(plain) or (many and len(parts) == 2):
+        one = _section(parts, plain)
+        so_many = f", {many} sections" if many else " without end"
+        return f"ladder of ({one}){so_many}{supply}" if one else None
+    if _EVERY.search(plain) or (many and len(parts) != 2 * many):
+        return None
     return _from_the_end(parts) + supply if parts[0][0] == "series" else None
 
 
-def _without_end(parts: Sequence[tuple[str, str]], plain: str) -> str | None:
+def _section(parts: Sequence[tuple[str, str]], plain: str) -> str | None:
     """One of each kind, told first along and then across, or of every rung before every section:
     that is no order. What begins it may be told once more.
     """
@@ -51,7 +64,7 @@ def _without_end(parts: Sequence[tuple[str, str]], plain: str) -> str | None:
     in_order = parts[0][0] == "series" or _EVERY_RUNG.search(plain)
     if len(kinds) < 2 or again or not in_order:
         return None
-    return f"ladder of (series {kinds['series']}, shunt {kinds['shunt']}) without end"
+    return f"series {kinds['series']}, shunt {kinds['shunt']}"
 
 
 def _links(plain: str, pieces: Sequence[Chunk]) -> list[tuple[str, str]]:

@@ -31,7 +31,7 @@ def _loose_points(told: Description) -> Iterator[str]:
     """The points of a list of joins, but for its ends, that have one neighbour alone; with a wire
     between two points that is as it may be.
     """
-    if told.nest is not None or told.changes or told.bank is not None or told.wires:
+    if told.nest is not None or told.changes or told.bank or told.wires or told.exchange:
         return
     neighbours: dict[str, set[str]] = {}
     for join in told.joins:

@@ -18,7 +18,7 @@ _ALIKE: Final = re.compile(
     rf"(?i)(?P<head>(?:^|(?<=[.;:] ))(?:(?:there are|i have|we have|take|given) )?)"
     rf"(?P<count>{'|'.join(_COUNTS)}|[2-6]) (?:(?:identical|equal|similar|alike) )?"
     r"(?:capacitors|condensers|caps),?(?: each)?(?: (?:of|with|having|is|are|a|capacitance))*"
-    rf" (?P<worth>{_WORTH})(?: each)?(?P<end>[.:;,])"
+    rf" (?P<worth>{_WORTH})(?: each)?(?:[.:;]|,(?! ?(?:and )?[0-9]))"
 )
 _BY_ORDER: Final = re.compile(
     rf"(?i)\bthe (?P<order>{'|'.join(_ORDERS)}|last)(?: one| capacitor| cap| condenser)?\b"

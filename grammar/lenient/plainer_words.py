@@ -43,6 +43,9 @@ _ROWS: Final[tuple[tuple[str, str | Callable[[re.Match[str]], str]], ...]] = (
      rf"|potential difference|tension) of )?(?P<volts>{_VOLTS})(?: (?:across|over|between|on) (?:it"
      r"|(?:its|the|both(?: its)?|the two) (?:terminals|plates|ends|leads|legs)))?"
      r"(?=\s*(?:[.;?]|$))", _over_one),
+    # An unknown X.
+    (r"\b(?:an? |the )?unknown (?P<name>(?-i:[A-BD-PR-TW-Z]))(?= (?:is|in|and|joined|connected|goes"
+     r"|sits)\b)", r"an unknown capacitor \g<name>"),
     # A name between commas.
     (rf"\banother (?={_CAP},? (?-i:[B-Z])(?:,| ?=))", "a "),
     (rf"\b(?P<before>{_CAP}s?|and|with|another|third|second|first),? (?P<name>(?-i:[B-Z])),"
@@ -57,6 +60,18 @@ _ROWS: Final[tuple[tuple[str, str | Callable[[re.Match[str]], str]], ...]] = (
      r"|(?:is|was|are|were) (?:then )?(?:brought|led|pressed|held|laid|put|tied|wired)) ?(?:to|on"
      r"|onto|against|with|together with)? ?(?:the )?(?:other )?"
      rf"(?P<other>{_SIGN})\b{_PART}", r"\g<one> is joined to \g<other>"),
+    # Plates that attract each other, that are moved until so much, and that stand in a stack.
+    (r"[,.]? (?:and )?with (?:what|which|how much) force (?:do|does|will|would|must) (?:the |these "
+     r"|its |their )?(?:two )?plates (?:attract|pull)(?: (?:on )?(?:each other|one another))?",
+     ". What is the force between the plates"),
+    (r"\b(?P<verb>turns?|winds?|moves?|pulls?|push(?:es)?|slides?|screws?|draws?|press(?:es)?)\b"
+     r"(?: [a-z]+){1,6} until (?:the|their) (?:gap|separation|distance|spacing)(?: between them| of"
+     r" the plates)? (?:is|becomes|measures) (?=[0-9])", "changes the gap to "),
+    (r",? (?:and )?(?:every (?:second|other) (?:one|plate)|alternate (?:ones|plates)) (?:is |are "
+     r"|being )?(?:joined|connected|wired) (?:together|to (?:the same|one|a common) (?:terminal"
+     r"|side|lead|pole|wire))", ""),
+    (r" (?:when|if|with) (?:its|the|all) plates (?:are )?(?:fully |completely |all )?(?:turned in"
+     r"|meshed|interleaved|in mesh)\b", ""),
     # Shared ends, and the ends of what stands so far.
     (r"\b(?:shares?|has) (?:(?:its|both|their|the|same|two) )+(?:ends|terminals|points|nodes)"
      r" (?:in common )?with\b", "is in parallel with"),
@@ -67,6 +82,14 @@ _ROWS: Final[tuple[tuple[str, str | Callable[[re.Match[str]], str]], ...]] = (
      rf"(?: {_CAP})?) (?:goes |is (?:put |placed |wired )?)?(?:across|over|between) the (?:two "
      r"|outer |outside )?(?:ends|terminals)(?= *(?:[.;?,]|$))",
      r". \g<what> is in parallel with the whole"),
+    # Overall it is 6 uF.
+    (r"(?P<end>[;,.]) (?:and )?overall,?(?: capacitance)?(?: (?:it|that|this|they|is|are|=))*"
+     r" (?=[\w.]+[ -]?(?:[unp]F|(?:micro|nano|pico)-?farads?)\b)", r"\g<end> total "),
+    # In series after them; after that, again in series.
+    (r"\bin series (?:after|behind|before|past|following) (?P<what>them|that|this|it|these)\b",
+     r"in series with \g<what>"),
+    (r"\b(?:after|behind|before) (?P<what>them|that|this|it|these),? (?:(?:again|also|once more"
+     r"|then|still),? )+in series,? ", r"in series with \g<what> "),
     # What comes after all of it, and what all of it is fed through.
     (rf"(?P<what>\ban? (?:{_WORTH}|[0-9.]*[0-9])(?: {_CAP})?) follows (?:after )?(?:them|these two"
      r"|both|this|that|the (?:two|pair)|these)(?=\s*(?:[.,;]|and\b|$))",

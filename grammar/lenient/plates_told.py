@@ -63,6 +63,7 @@ _OF_PLATES: Final = frozenset(words("EQUAL METAL PAR SQUARE ROUNDN WORD"))
 # How two plates stand to each other, which says nothing of how capacitors are joined.
 _FACING: Final = (
     plainly("PAR SQUARE? PLATE", "2..-1"),
+    plainly("COMMA (IN | WITH)? AIR (?=CLOSE )"),
     plainly(
         "(JOIN | IS)* PAR (WITH | TO | TOGETHER)* (?=(COMMA |AND |IS |AT |A |GAPN |OF |JOIN )*LEN )"
     ),

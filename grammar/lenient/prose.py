@@ -17,6 +17,7 @@ from grammar.lenient.concepts import words
 from grammar.lenient.definitions_told import with_definitions_told
 from grammar.lenient.doings_told import refuse_what_is_not_done
 from grammar.lenient.drawn_told import with_drawn_told
+from grammar.lenient.exchange_told import exchange_in
 from grammar.lenient.groups_told import with_groups
 from grammar.lenient.joins_told import with_joins_told
 from grammar.lenient.ladder_told import ladder_in
@@ -192,6 +193,8 @@ def _read(plain: str, of_all: _Whole) -> ProseReading:
     beyond = ""
     for listed in _commas(plain):
         scanned = _without_spare_time(scan(plain, listed))
+        if (wish := exchange_in(scanned)) is not None:
+            return _only(wish)
         pieces, in_micro = settled(scanned)
         if in_micro and _speaks_of_none(scanned):
             raise NoNetworkTold("No capacitor is spoken of here.", "Write one such as 4 uF.")

@@ -24,6 +24,14 @@ def _is_upright(said: re.Match[str]) -> bool:
     )
 
 
+_FIGURES: Mapping[str, str] = {"2": "two", "3": "three", "4": "four"}
+
+
+def _in_words(told: str) -> str:
+    """A number of capacitors that a figure begins, in a word: 3 in series."""
+    return _FIGURES.get(told[0], told[0]) + told[1:]
+
+
 _OF_UNIT: Mapping[str, str] = {"C": "charge", "V": "voltage", "J": "energy"}
 # Wordings that come to the same, where they are so as they stand.
 _PLAINER: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str]], ...]] = (
@@ -35,6 +43,9 @@ _PLAINER: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str
     (re.compile(r"\bc_?(eq|tot)\b"), r"C\1"),
     (re.compile(r"(?i)\bw(?:o|a|h|u|ha)ts\b"), "what is"),
     (re.compile(r"(?i)\bw(?:o|a|h|u)t\b(?! [0-9])"), "what"),
+    (re.compile(r"(?i)\b(?:sum|some)(?:1|one)\b"), "someone"),
+    (re.compile(r"(?i)\b(?:write|take|note|jot) (?:this |it |that )?down(?: please)?[:,.]? "), ""),
+    (re.compile(r"(?i)\b(?:hw|ho|hwo)(?= (?:much|many|big|large)\b)"), "how"),
     (  # is it true that C1 has 60 uC on it when …: what it has is what is asked
         re.compile(
             r"(?i)\bis it (?:true|right|correct|so) that (?:the )?(?P<whom>[0-9.]+ ?[unp]F|C_?\w+)"
@@ -130,6 +141,41 @@ _PLAINER: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str
         ),
         r"\g<much> is lost",
     ),
+    (  # three in series make a row, two rows like that
+        re.compile(
+            r"(?i)\b(?P<row>(?:two|three|four|[2-4]) in (?:series|parallel)) (?:makes?|forms?"
+            r"|gives?|is|are|being) (?:an?|one) (?P<noun>\w+)[.,;:]? "
+            r"(?:(?:and|then|i have|there are|take|with|we have) )*(?P<many>two|three|four|[2-4])"
+            r" (?:such (?P=noun)s|(?P=noun)s(?: like (?:that|it|this|these))?"
+            r"|of (?:these|those|them|such|that))"
+            r"(?: are)?(?= (?:wired |joined |connected |put )?in (?:series|parallel|paralel)\b)"
+        ),
+        lambda said: f"{_in_words(said['many'])} groups, each of {_in_words(said['row'])},",
+    ),
+    (  # in a ladder, what leads from wire to wire is a rung
+        re.compile(
+            r"(?i)\b(?:connects?|joins?|links?|leads from|runs from|goes from) (?:the|one)"
+            r" (?:(?:upper|top|lower|bottom) )?(?:wire|rail|line)(?:, behind (?:it|that),)?"
+            r" (?:with|to|and) the (?:lower|bottom|other|upper|top) (?:one|wire|rail|line)\b"
+        ),
+        lambda said: "goes across" if "ladder" in said.string.lower() else said[0],
+    ),
+    # What is told by its points is no more for being called a bridge.
+    (
+        re.compile(
+            r"(?im)^(?:in |for |of )?(?:(?:an?|the) )?(?:\w+ )?bridge(?: circuit| network)?[.:;,]? "
+            r"(?=(?:from |between )?(?-i:[A-Z]) (?:to|and) (?-i:[A-Z])\b|(?-i:C_?[A-Z]{2})\b)"
+        ),
+        "",
+    ),
+    (re.compile(r"(?i) ?\((?:the )?(?:subscripts|indices|index|letters)\b[^()]{,80}\)"), ""),
+    (
+        re.compile(
+            r"(?i)\bthe (?:bridge|middle|cross|diagonal) (?:capacitor|condenser|cap|one), the one"
+            r"(?: capacitor)?(?= (?:from|between) (?-i:[A-Z]) )"
+        ),
+        "the one",
+    ),
     (re.compile(r"(?i)\bany one of the (?:capacitors|condensers|caps)\b"), "any one of them"),
     (re.compile(r"(?i)\btotal (?:p\.?d\.?|voltage|potential difference) (?=[VU]\b)"), "supply of "),
     (
@@ -137,6 +183,13 @@ _PLAINER: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str
         ". What is the total capacitance",
     ),
     (re.compile(r"(?i)\bof each (?=[0-9.,]+ ?[unp]F)"), "of "),
+    (  # the two of capacitance C
+        re.compile(
+            r"(?i)\b(?P<which>the (?:one|two|three|four|ones) (?:of|with)) (?:an? )?(?:capacit"
+            r"(?:ance|y)|value|size) (?:of )?(?=[0-9.]*C\b|[0-9])"
+        ),
+        r"\g<which> ",
+    ),
     (
         re.compile(
             r"(?i)(?P<some>(?:^|(?<=[.;] ))an?|\b(?:two|three|four)(?: (?:equal|parallel|series))*)"
@@ -229,9 +282,12 @@ _PLAINER: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str
     ),
     (re.compile(r"(?i)(?<=F) respectively,?"), ""),
     (re.compile(r"(?<=[unp]F) (?=[0-9.]+ ?[unp]F\b)"), ", "),  # 2 uF 3 uF 6 uF is a list
-    (re.compile(r"(?i)(\bC_?[0-9] ?= ?[0-9.]+(?: ?[unp]F)?) (?=C_?[0-9] ?= ?[0-9])"), r"\1, "),
     (
-        re.compile(r"(?i)(?<=[0-9F] )((?:in )?(?:series|parallel)\w*) (?=C_?[0-9] ?= ?[0-9])"),
+        re.compile(r"(?i)(\bC_?[0-9a-h] ?= ?[0-9.]+(?: ?[unp]F)?) (?=C_?[0-9a-h] ?= ?[0-9])"),
+        r"\1, ",
+    ),
+    (
+        re.compile(r"(?i)(?<=[0-9F] )((?:in )?(?:series|parallel)\w*) (?=C_?[0-9a-h] ?= ?[0-9])"),
         r"\1. ",
     ),
     (re.compile(r"(?i)\bthat of (?=[0-9.,]+ ?[unp]F)"), "the "),
@@ -409,11 +465,13 @@ _SMALL_PAIR: Final = re.compile(
 )
 
 
-# The same in words: a 2 uF joins a to c, between c and d.
+# The same in words: a 2 uF joins a to c, between c and d, (a to d).
 _SMALL_PLACE: Final = re.compile(
-    r"\b(?P<how>(?i:join|connect|link|bridg|go|run|lie|sit|stand|hang|plac|put|wir|from|between"
-    r"|terminal|point|node|across|end)[a-z]*(?: (?:from|between|the|points?|nodes?|terminals?))*)"
-    r" (?P<one>[a-z]) (?P<and>to|and|with) (?:(?:point|node) )?(?P<other>[a-z])(?![a-z0-9'])"
+    r"(?P<how>\((?:from |between )?|(?i:(?<=[0-9]f )|(?<=[unp]f ))(?:also )?"
+    r"|\b(?i:on|at|join|connect|link|bridg|go|run|lie|sit|stand|hang|plac|put|wir|from|between"
+    r"|terminal|point|node|across|end)[a-z]*"
+    r"(?: (?:from|between|to|the|points?|nodes?|terminals?))* )"
+    r"(?P<one>[a-z])(?P<and> (?:to|and|with) (?:(?:point|node) )?|-)(?P<other>[a-z])(?![a-z0-9'])"
 )
 
 
@@ -424,7 +482,7 @@ def _with_small_places(text: str) -> str:
     if len(pairs) < 3 or len(points) > len(pairs):
         return text
     return _SMALL_PLACE.sub(
-        lambda said: f"{said['how']} {said['one'].upper()} {said['and']} {said['other'].upper()}",
+        lambda said: f"{said['how']}{said['one'].upper()}{said['and']}{said['other'].upper()}",
         text,
     )
 

@@ -442,6 +442,7 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
     plainly("FIELDN (IN | BETWEEN) THE? (GAPN | PLATE | SLAB)", "1"),
     plainly("(NUM | WNUM) FACTORW", "1:FACTOR"),
     plainly("SLAB (COLON | OF | IS | EQ) (SLAB | COMMA)* NUM (?=STOP |COMMA |$)", "1..-2 -1:PERMV"),
+    plainly("SLAB NUM (?=(IN|BETWEEN) (THEM|THE) )", "1 2:PERMV"),  # polythene 2.3 in it
     plainly("(?<=SLAB )OPEN PERM (OF | EQ | IS | COLON)* NUM CLOSE", "1:OF 2..-2"),  # oil (k = 2)
     plainly("PERM (OF | EQ | IS | A | ABOUT | COLON)* NUM", "1..-2 -1:PERMV"),
     plainly("PERM (OF | EQ | IS | A)* PERM", "1..-2 -1:PERMV=k"),

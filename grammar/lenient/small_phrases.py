@@ -119,6 +119,9 @@ _ROWS: Final[tuple[tuple[str, str | Callable[[re.Match[str]], str]], ...]] = (
     (r"(?<=V) (?:on|across|over) both (?:branches|arms|paths|strings|rows|legs)\b",
      " across the whole"),
     # Measures.
+    (rf"(?<![0-9.,])(?P<one>{_LEN}) (?P<by>by|x|times) (?P<other>{_LEN})"
+     r"(?P<unit> ?(?:[cm]?m|(?:centi|milli)?met(?:re|er)s?))\b",
+     r"\g<one>\g<unit> \g<by> \g<other>\g<unit>"),
     (r"\b(?-i:[AS]) ?[=:] ?(?=[0-9.,]+ ?[cm]?m ?\^? ?2\b)", "plate area "),
     (r"(?<=2)(?P<sep>[,;\n ]+)d ?[=:] ?(?=[0-9.,]+ ?[cmuk]?m\b)", r"\g<sep>gap "),
     (r"\b(?P<are>each|are|is) (?P<side>[0-9.]+ ?[cm]?m) square\b(?!d)",
