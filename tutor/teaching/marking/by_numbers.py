@@ -131,9 +131,12 @@ def broken_by_numbers(script: Script, said: Said) -> Group | None:
 
 def chains_all(script: Script, statement: Statement) -> bool:
     """Whether one over each capacitor that is left, by its number or its name, is added up as if
-    all stood in one chain.
+    all stood in one chain, which they do not.
     """
     values = list(_capacitances(script).values())
+    group = group_named(script.walk, _capacitances(script))
+    if group is None or isinstance(group.judged, Choice):
+        return False
     first, power = statement.sides[0], script.walk.problem.powers["capacitance"]
     if not statement.turned or len(values) <= len("ab") or any(map(in_letters, values)):
         return False

@@ -30,6 +30,7 @@ GradeNote: TypeAlias = Literal["", "one figure", "early", "loose"]
 WITHOUT_BRACKETS: Final = "calculator-without-brackets"
 SLIPS: Final = frozenset({"copies-a-neighbours-value", WITHOUT_BRACKETS})
 EARLY: Final = "rounds-early"
+FRACTIONS: Final = frozenset({"adds-fractions-keeping-one-on-top", "adds-fractions-top-and-bottom"})
 GOOD = ("true", "own", "one figure")
 Topic = TypeVar("Topic")
 NO_FIT: Final = 9
@@ -329,9 +330,14 @@ def _faulty(case: _Case[Topic], bad: int, found: Judgement[Topic]) -> Judgement[
         return found._replace(
             fault="unit", method=True, accurate=True, unit="wrong", malrules=("wrong-kind-of-unit",)
         )
-    if any(f.kind in GOOD for f in fits[:bad]):
-        return found._replace(fault="arithmetic", method=True)
     names, diagnosis = case.subject.recognise(here)
+    if case.statement.turned and diagnosis and FRACTIONS.intersection(names):
+        diagnosis = _of_fractions(diagnosis)  # what is said of 1/C was a sum of fractions
+        names = diagnosis.names
+    if any(f.kind in GOOD for f in fits[:bad]):
+        found = found._replace(fault="arithmetic", method=True)
+        is_added = bool(names) and set(names) <= FRACTIONS
+        return found._replace(malrules=names, diagnosis=diagnosis) if is_added else found
     if not names and not is_last and fits[-1].kind == "off":
         # a sum of rounded values, then what it comes to
         names, diagnosis = case.subject.recognise(fits[-1])
@@ -369,6 +375,12 @@ def _faulty(case: _Case[Topic], bad: int, found: Judgement[Topic]) -> Judgement[
             verdict="right", method=True, accurate=fits[-1].is_final, note="loose", slip=None
         )
     return found._replace(diagnosis=case.subject.suspect(here)) if len(fits) == 1 else found
+
+
+def _of_fractions(found: Diagnosis) -> Diagnosis:
+    """A diagnosis with those of its wrong rules alone by which fractions are added."""
+    groups = (tuple(rule for rule in group if rule.name in FRACTIONS) for group in found.groups)
+    return found._replace(groups=tuple(filter(None, groups)), is_written=True)
 
 
 def _copied(case: _Case[Topic], at: int) -> bool:

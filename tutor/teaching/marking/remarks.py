@@ -9,7 +9,7 @@ from typing import Final, NamedTuple
 
 from tutor.circuit.network import Network
 from tutor.circuit.steps import after
-from tutor.teaching.marking.grading import WITHOUT_BRACKETS, Grade
+from tutor.teaching.marking.grading import FRACTIONS, WITHOUT_BRACKETS, Grade
 from tutor.teaching.marking.phrases import (
     Rulings,
     carried,
@@ -78,7 +78,7 @@ def _wrong(context: Context, each: Grade, name: str) -> str:
             "W": "energy",
         }[each.quantity.symbol]
         return wrong_unit(name, kind)
-    if each.fault == "arithmetic" and each.malrules[:1] == (WITHOUT_BRACKETS,):
+    if each.fault == "arithmetic" and {WITHOUT_BRACKETS, *FRACTIONS}.intersection(each.malrules):
         return _recognised(context, each, name)
     if each.fault == "arithmetic":
         return slip(each, name, _said(context, each))
