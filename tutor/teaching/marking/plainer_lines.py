@@ -321,9 +321,10 @@ REWRITINGS: Final[tuple[Rewriting, ...]] = (
         one_by_one,
     ),
     Rewriting(
-        "same amount: in another unit, in brackets behind it: 2500 nJ (2.5 µJ)",
+        "same amount: in another unit, in brackets behind it: 2500 nJ (2.5 µJ), 3.9e-4 m (0.39 mm)",
         re.compile(
-            r"(\d[\d.,]*)\s*([pnuµμmk]?)([FVCJ])\s*[(\[]\s*=?\s*(\d[\d.,]*)\s*([pnuµμmk]?)\3\s*[)\]]"
+            r"(\d[\d.,]*(?:e-?\d+)?)\s*([pnuµμmck]?)([FVCJm])\s*[(\[]\s*=?\s*"
+            r"(\d[\d.,]*(?:e-?\d+)?)\s*([pnuµμmck]?)\3\s*[)\]]"
         ),
         told_once,
     ),

@@ -78,11 +78,16 @@ def without_way(found: re.Match[str]) -> str:
     return found[1] if is_way else found[0]
 
 
+def _power(prefix: str) -> int:
+    """The power of ten of a prefix, that of a hundredth of a metre too."""
+    return -2 if prefix == "c" else unit(f"{prefix}V").power
+
+
 def told_once(found: re.Match[str]) -> str:
     """An amount without the same one in another unit that stands in brackets behind it."""
     number, prefix, sign, again, other = found.groups()
-    one = times_ten(_worth(number), unit(f"{prefix}{sign}").power)
-    same = times_ten(_worth(again), unit(f"{other}{sign}").power)
+    one = times_ten(_worth(number), _power(prefix))
+    same = times_ten(_worth(again), _power(other))
     return f"{number} {prefix}{sign}" if close(one, same) else found[0]
 
 
