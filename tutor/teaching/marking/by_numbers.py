@@ -72,20 +72,23 @@ def _added_in_letters(statement: Statement, worth: Mapping[str, Measure]) -> lis
     return values if all(in_letters(value) for value in values) else []
 
 
-def chained_in_letters(script: Script, statement: Statement) -> Group | None:
+def joined_wrongly_in_letters(script: Script, statement: Statement) -> Group | None:
     """The parallel set of whose values in letters the first side is the product over their sum, as
-    if they stood in a chain.
+    if they stood in a chain, or the chain of which it is the sum.
     """
     worth, (first, *_) = lookup(script, script.own, statement), statement.sides
-    if statement.turned or not isinstance(first, Op) or first.sign != "/":
+    if statement.turned or not isinstance(first, Op):
         return None
-    values = [evaluate(factor, worth).value for factor in _letters_of_product(first.left)]
-    if not values or not all(map(in_letters, values)):
+    is_chained = first.sign == "/"
+    terms = _letters_of_product(first.left) if is_chained else terms_of(first)
+    values = [evaluate(term, worth).value for term in terms]
+    if len(values) < len("ab") or not all(map(in_letters, values)):
         return None
+    made = JOININGS["series" if is_chained else "parallel"]
     reached = evaluate(statement.sides[-1], worth).value
     for group in groups_worth(script.walk, values, _capacitances(script)):
-        is_set = isinstance(group.judged, Choice) and group.judged.kind == "parallel"
-        if is_set and same(JOININGS["series"].equivalent(values), reached):
+        kind = group.judged.kind if isinstance(group.judged, Choice) else made.way
+        if kind != made.way and same(made.equivalent(values), reached):
             return group
     return None
 

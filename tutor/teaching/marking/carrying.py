@@ -179,6 +179,12 @@ def shared_before(walk: Walk, stated: Values, quantity: Quantity) -> Value | Non
     return next((value for value in with_it if value is not None), None)
 
 
+def left_for(own: Own, quantity: Quantity) -> list[Value]:
+    """What the other parts of a step leave of its whole for this one, by the learner's values."""
+    rests = (r for r in relations_to(own.walk, quantity) if r.is_rest)
+    return [value for r in rests if (value := _by(own.walk, r, own.values)) is not None]
+
+
 def is_of_unlike(own: Own, quantity: Quantity, value: Value | None) -> bool:
     """Whether it is by the law of its own capacitor from a value stated for that, where what is
     stated beside it gives others another value of what they all share: the p.d.s 20 V and 13 V of

@@ -8,7 +8,7 @@ from typing import Final
 
 from grammar.answers import Measure, as_si, evaluate, known
 from grammar.expressions import Name, Num, Op, names_in, parts_of
-from tutor.circuit.joining import JOININGS
+from tutor.circuit.joining import JOININGS, Connection
 from tutor.circuit.steps import Choice
 from tutor.circuit.steps import Fault as GroupFault
 from tutor.circuit.values import Value, in_letters, same
@@ -20,6 +20,7 @@ from tutor.teaching.marking.carrying import (
     is_of_unlike,
     is_swapped,
     is_whole_for_part,
+    left_for,
     letters_of,
     own_of,
     shared_before,
@@ -60,6 +61,15 @@ OF_WHOLE: Final = (
 IN_ONE_CHAIN: Final = (
     "This takes all for one chain. Does what leaves each of them all go on to one other, or does "
     "the charge part at one of the points between?"
+)
+
+OTHERWISE: Final = MappingProxyType(
+    {
+        "series": "{} stand in one chain, and are put together here as if side by side. What do "
+        "they share?",
+        "parallel": "{} join the same two points, and are put together here as if in a chain. What "
+        "do they share?",
+    }
 )
 
 UNLIKE: Final = MappingProxyType(
@@ -205,6 +215,8 @@ def _grade(script: Script, target: Target, said: Said) -> Grade:
     if each.verdict == "wrong" and target.quantity == Quantity("C"):
         is_chained = chains_all(script, said.statement)
         each = each._replace(told=IN_ONE_CHAIN) if is_chained else each
+    if each.verdict == "wrong" and target.quantity.symbol == "C" and not each.malrules:
+        each = each._replace(told=each.told or _joined_otherwise(script, each))
     if each.verdict == "carried" and own.led_to and target.quantity == Quantity("C"):
         direct = subject_of(own._replace(led_to=()), target.quantity)
         if grade(direct, said.statement, worth, True).verdict == "wrong":
@@ -219,10 +231,25 @@ def _grade(script: Script, target: Target, said: Said) -> Grade:
     if each.verdict == "carried":
         is_above = not _signs(said.statement) and script.stated.get(each.quantity) == each.value
         told = STANDS_ABOVE if is_above and each.quantity in script.wrong else ""
-        each = each._replace(carrying=_carrying(script), told=told)
+        each = each._replace(carrying=_carrying(script) | _stated_too(script, each), told=told)
     if target.quantity in given and each.verdict == "wrong":
         return each._replace(fault="arithmetic", malrules=(), given=True)
     return each._replace(guessed=target.guessed, given=target.quantity in given)
+
+
+def _joined_otherwise(script: Script, each: Grade) -> str:
+    """What is said of a value in letters that its parts would make if they were joined in the other
+    way; empty for any other.
+    """
+    of, walk = each.quantity.of, script.walk
+    step = walk.made_by(of or (walk.whole.name if walk.whole else ""))
+    if step is None or each.value is None or not in_letters(each.value):
+        return ""
+    parts = [script.own.get("C", part.name) for part in step.parts]
+    way: Connection = "parallel" if step.kind == "series" else "series"
+    made = JOININGS[way].equivalent([part for part in parts if part is not None])
+    told = OTHERWISE[step.kind].format(listed(part.name for part in step.parts))
+    return told if same(made, each.value) else ""
 
 
 def _of_unlike(script: Script, each: Grade) -> Grade:
@@ -474,6 +501,20 @@ def _equivalent(script: Script, group: Choice) -> Value:
     """What a group makes of the pupil's values."""
     own = [script.own.get("C", name) for name in group.names]
     return JOININGS[group.kind].equivalent([value for value in own if value is not None])
+
+
+def _stated_too(script: Script, each: Grade) -> frozenset[Quantity]:
+    """The whole of a step, where what its parts share with it is what the others leave for it: 16 V
+    less 4 V, said of two side by side, is said of both together.
+    """
+    step = script.walk.part_of(each.quantity.of)
+    if step is None or step.makes is None or JOININGS[step.kind].shares != each.quantity.symbol:
+        return frozenset()
+    whole = canonical(script.walk, Quantity(each.quantity.symbol, step.makes.name))
+    is_new = not {whole, each.quantity} & script.stated.keys()
+    ways = left_for(script.own, whole) if is_new else ()
+    is_of_whole = each.value is not None and any(same(way, each.value) for way in ways)
+    return frozenset({whole} if is_of_whole else ())
 
 
 def _carrying(script: Script) -> frozenset[Quantity]:

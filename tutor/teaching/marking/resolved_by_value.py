@@ -6,8 +6,8 @@ from grammar.expressions import Name, Num
 from tutor.circuit.steps import Choice, examine
 from tutor.teaching.marking.by_numbers import (
     broken_by_numbers,
-    chained_in_letters,
     group_by_numbers,
+    joined_wrongly_in_letters,
     level_by_numbers,
 )
 from tutor.teaching.marking.grading import BY_VALUE, NO_FIT
@@ -157,8 +157,8 @@ def _put_together(script: Script, said: Said, symbol: Symbol | None) -> Group | 
     """What is put together by a wrong way: capacitors that are no group, or a set in letters."""
     assert said.statement is not None
     is_capacitance = symbol in (None, "C")
-    chained = chained_in_letters(script, said.statement) if is_capacitance else None
-    return chained or broken_by_numbers(script, said)
+    wrongly = joined_wrongly_in_letters(script, said.statement) if is_capacitance else None
+    return wrongly or broken_by_numbers(script, said)
 
 
 def called_together(group: Group) -> str:
