@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from types import MappingProxyType
 from typing import Final
 
 from grammar.answers import Measure, as_si, evaluate, known
 from grammar.expressions import Name, Num, Op, names_in, parts_of
-from tutor.circuit.joining import JOININGS, Connection
+from tutor.circuit.joining import JOININGS
 from tutor.circuit.steps import Choice
 from tutor.circuit.steps import Fault as GroupFault
 from tutor.circuit.values import Value, in_letters, same
@@ -20,7 +19,6 @@ from tutor.teaching.marking.carrying import (
     is_of_unlike,
     is_swapped,
     is_whole_for_part,
-    left_for,
     letters_of,
     own_of,
     shared_before,
@@ -34,12 +32,18 @@ from tutor.teaching.marking.problem_kind import JudgedFor, OwnValue
 from tutor.teaching.marking.routes import Group
 from tutor.teaching.marking.scheme import scheme_lines
 from tutor.teaching.marking.script import Script, lookup, meant_by
+from tutor.teaching.marking.shared_by_parts import (
+    IN_ONE_CHAIN,
+    joined_otherwise,
+    of_unlike,
+    shared_already,
+    stated_too,
+)
 from tutor.teaching.marking.statements import Said, is_formula, is_named
 from tutor.teaching.marking.true_in_numbers import is_bare_sum
 from tutor.teaching.marking.values_due import Target, is_of_another_kind
 from tutor.teaching.marking.written_ways import as_written
 from tutor.teaching.quantities import DIMENSION, Quantity, Symbol
-from tutor.teaching.speech import listed
 from tutor.teaching.turn import speech_of
 from tutor.teaching.ways_of_walk import canonical
 
@@ -56,29 +60,6 @@ ONE_ALONE: Final = (
 
 OF_WHOLE: Final = (
     "This is of the whole network. Which capacitors, if any, join its two ends, one by one?"
-)
-
-IN_ONE_CHAIN: Final = (
-    "This takes all for one chain. Does what leaves each of them all go on to one other, or does "
-    "the charge part at one of the points between?"
-)
-
-OTHERWISE: Final = MappingProxyType(
-    {
-        "series": "{} stand in one chain, and are put together here as if side by side. What do "
-        "they share?",
-        "parallel": "{} join the same two points, and are put together here as if in a chain. What "
-        "do they share?",
-    }
-)
-
-UNLIKE: Final = MappingProxyType(
-    {
-        "V": "{} follows from the charge above. But {} join the same two points: can their p.d.s "
-        "be unlike?",
-        "Q": "{} follows from the p.d. above. But {} stand in one chain: can their charges be "
-        "unlike?",
-    }
 )
 
 OF_ALL: Final = (
@@ -216,7 +197,7 @@ def _grade(script: Script, target: Target, said: Said) -> Grade:
         is_chained = chains_all(script, said.statement)
         each = each._replace(told=IN_ONE_CHAIN) if is_chained else each
     if each.verdict == "wrong" and target.quantity.symbol == "C" and not each.malrules:
-        each = each._replace(told=each.told or _joined_otherwise(script, each))
+        each = each._replace(told=each.told or joined_otherwise(script, each))
     if each.verdict == "carried" and own.led_to and target.quantity == Quantity("C"):
         direct = subject_of(own._replace(led_to=()), target.quantity)
         if grade(direct, said.statement, worth, True).verdict == "wrong":
@@ -227,43 +208,14 @@ def _grade(script: Script, target: Target, said: Said) -> Grade:
     if each.verdict == "carried" and (again := _again(script, subject, each, said)) is not None:
         return again
     if each.verdict != "right" and is_of_unlike(own, each.quantity, each.value):
-        return _of_unlike(script, each)
+        return of_unlike(script, each)
     if each.verdict == "carried":
         is_above = not _signs(said.statement) and script.stated.get(each.quantity) == each.value
         told = STANDS_ABOVE if is_above and each.quantity in script.wrong else ""
-        each = each._replace(carrying=_carrying(script) | _stated_too(script, each), told=told)
+        each = each._replace(carrying=_carrying(script) | stated_too(script, each), told=told)
     if target.quantity in given and each.verdict == "wrong":
         return each._replace(fault="arithmetic", malrules=(), given=True)
     return each._replace(guessed=target.guessed, given=target.quantity in given)
-
-
-def _joined_otherwise(script: Script, each: Grade) -> str:
-    """What is said of a value in letters that its parts would make if they were joined in the other
-    way; empty for any other.
-    """
-    of, walk = each.quantity.of, script.walk
-    step = walk.made_by(of or (walk.whole.name if walk.whole else ""))
-    if step is None or each.value is None or not in_letters(each.value):
-        return ""
-    parts = [script.own.get("C", part.name) for part in step.parts]
-    way: Connection = "parallel" if step.kind == "series" else "series"
-    made = JOININGS[way].equivalent([part for part in parts if part is not None])
-    told = OTHERWISE[step.kind].format(listed(part.name for part in step.parts))
-    return told if same(made, each.value) else ""
-
-
-def _of_unlike(script: Script, each: Grade) -> Grade:
-    """What follows for one from a value above that gives others something else where all share it.
-    Where another has that already the mark is lost: it is for what they share.
-    """
-    step, held = script.walk.part_of(each.quantity.of), _shared_already(script, each)
-    is_first = held is None or each.value is None or close(each.value, held)
-    is_first &= each.verdict == "carried"
-    name = speech_of(script.walk).name
-    parts = listed(part.name for part in step.parts) if step else ""
-    told = UNLIKE[each.quantity.symbol].format(name(each.quantity), parts)
-    carried = each._replace(verdict="carried", fault=None, malrules=(), diagnosis=None, slip=None)
-    return carried._replace(method=is_first, accurate=is_first, carrying=frozenset(), told=told)
 
 
 def _in_multiples(script: Script, quantity: Quantity, statement: Statement) -> Statement:
@@ -334,20 +286,14 @@ def _again(script: Script, subject: Subject[Quantity], each: Grade, said: Said) 
     if (is_idea or is_swapped(own, each.quantity, each.value)) and not is_rest:
         is_left = _completes(own, each)  # of the whole, or the same idea once more
         return each._replace(method=False, accurate=False, told=LEFT) if is_left else wrong
-    value = _shared_already(script, each)
+    value = shared_already(script, each)
     if value is not None and each.value is not None and not close(each.value, value):
         if is_of_unlike(own, each.quantity, each.value):
-            return _of_unlike(script, each)
+            return of_unlike(script, each)
         if _is_of_own_charge(script, each, said):  # the mistake is in the charge
             return each._replace(method=False, accurate=False, carrying=frozenset())
         return wrong
     return None
-
-
-def _shared_already(script: Script, each: Grade) -> Value | None:
-    """The value, given or stated, of what shares this quantity."""
-    known_now = {canonical(script.walk, q): v for q, v in script.walk.known.items()}
-    return shared_before(script.walk, {**script.stated, **known_now}, each.quantity)
 
 
 def _is_of_one_beside(script: Script, each: Grade, said: Said) -> bool:
@@ -501,20 +447,6 @@ def _equivalent(script: Script, group: Choice) -> Value:
     """What a group makes of the pupil's values."""
     own = [script.own.get("C", name) for name in group.names]
     return JOININGS[group.kind].equivalent([value for value in own if value is not None])
-
-
-def _stated_too(script: Script, each: Grade) -> frozenset[Quantity]:
-    """The whole of a step, where what its parts share with it is what the others leave for it: 16 V
-    less 4 V, said of two side by side, is said of both together.
-    """
-    step = script.walk.part_of(each.quantity.of)
-    if step is None or step.makes is None or JOININGS[step.kind].shares != each.quantity.symbol:
-        return frozenset()
-    whole = canonical(script.walk, Quantity(each.quantity.symbol, step.makes.name))
-    is_new = not {whole, each.quantity} & script.stated.keys()
-    ways = left_for(script.own, whole) if is_new else ()
-    is_of_whole = each.value is not None and any(same(way, each.value) for way in ways)
-    return frozenset({whole} if is_of_whole else ())
 
 
 def _carrying(script: Script) -> frozenset[Quantity]:
