@@ -26,8 +26,9 @@ _OF_THE_NOTATION = re.compile(
 _POINTS_BACK = re.compile(
     r"(?i)\b(?:with|across|to|put) (?:them|all of|these|this|that|the (?:two|result|lot))\b"
 )
-# What is refused for its sign alone: any other reader would pass the sign over.
-_BELOW_ZERO: Final = re.compile(r"\b(?:less than|below) zero\b")
+# What is refused for its sign alone, or for the one point that it names twice: any other reader
+# would pass that over.
+_NOT_OTHERWISE: Final = re.compile(r"\b(?:less than|below) zero\b|^Both points are\b")
 # A word said more than eight times in a row says no more than once; C may be a list of values.
 _OVER_AND_OVER: Final = re.compile(r"(?i)\b((?!C\b)[^\W\d_]+)(?:[ \t]+\1\b){8,}")
 _LETTERS_OF_CHOICE = "abcdefgh"
@@ -61,7 +62,7 @@ def readings_of(text: str) -> Readings:
     except Refusal as refusal:
         if put_in_order := _with_then(text):
             return Readings((put_in_order,))
-        if _BELOW_ZERO.search(refusal.found):
+        if _NOT_OTHERWISE.search(refusal.found):
             raise
         if _OF_THE_NOTATION.search(text) and not _POINTS_BACK.search(text):
             raise

@@ -89,6 +89,8 @@ def read_leniently(text: str) -> ProseReading:
         raise NoNetworkTold(
             "How many there are is left open here.", "Say how many, as in 4 uF -- 4 uF -- 4 uF."
         )
+    if (twice := _ONE_POINT_TWICE.search(plain)) is not None:
+        raise NoNetworkTold(f"Both points are {twice[1]}.", "Name two different points.")
     of_all = _Whole(questions_of(plain), Tries())
     whole, unit = unit_of_all(ASKED_AFTER.sub(".\n", plain))
     if (story := charging_story(whole)) is not None:
@@ -260,6 +262,11 @@ _HOW_MANY: Final = re.compile(
     r"(?is)^(?!.*[0-9] ?k?V\b).*\b(?:get|make|want|need|like|have to have|reach) (?:an?"
     r" )?[0-9.]+ ?[unp]F\b[^?]*"
     r"\bhow many\b(?! (?:volts|coulombs|joules|V\b))"
+)
+# A capacitor from B to B would be shorted; more often a letter is mistyped.
+_ONE_POINT_TWICE: Final = re.compile(
+    r"\b(?:[Ff]rom|[Bb]etween) (?:point |node )?([A-Z][0-9]?|[0-9]) (?:to|and) (?:point |node )?\1"
+    r"(?![\w']|\.[0-9]|-?\s*[a-zA-Z]*F\b)"
 )
 _MADE_OF: Final = row("(JOIN | IS | WISHV) A? CAPV (OFF OF | FROM | WITH | BY)")
 
