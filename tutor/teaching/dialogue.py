@@ -10,6 +10,7 @@ import re
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from fractions import Fraction
+from itertools import takewhile
 from types import MappingProxyType
 from typing import Any, Literal, NamedTuple, TypeAlias
 
@@ -23,7 +24,7 @@ from tutor.circuit.steps import Fault, examine
 from tutor.circuit.values import in_letters
 from tutor.teaching import answering, asides, follow_ups, requests, stating, stuck_step
 from tutor.teaching.at_once import A_FRACTION, hear_each
-from tutor.teaching.claims import read, state
+from tutor.teaching.claims import names_to_come, read, state
 from tutor.teaching.evidence import with_evidence
 from tutor.teaching.hearing import (
     A_VALUE,
@@ -43,7 +44,7 @@ from tutor.teaching.hearing import (
 )
 from tutor.teaching.messages import About, Message
 from tutor.teaching.named_pairs import first_of_pairs, with_what_is_left
-from tutor.teaching.pointing import Chosen, capacitors_in
+from tutor.teaching.pointing import Chosen, capacitors_in, with_the_others_named
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reading.because_words import BECAUSE
 from tutor.teaching.reading.conclusion import conclusion_in
@@ -53,6 +54,7 @@ from tutor.teaching.reading.spoken_words import meanings_of
 from tutor.teaching.referring import with_names
 from tutor.teaching.rules.rule_text import in_terms
 from tutor.teaching.said_of_each import EVERY
+from tutor.teaching.speech import listed
 from tutor.teaching.turn import (
     Turn,
     ask_again,
@@ -62,7 +64,17 @@ from tutor.teaching.turn import (
     standing_network,
 )
 from tutor.teaching.unknown_points import without_unknown_points
-from tutor.teaching.walk import Aside, Question, Walk, at_the_end, given, is_stuck, next_question
+from tutor.teaching.walk import (
+    Aside,
+    Question,
+    Walk,
+    at_the_end,
+    given,
+    is_stuck,
+    next_question,
+    used_names,
+)
+from tutor.teaching.wording import step_of
 
 _WITH_UNIT = re.compile(rf"\d\s*(?!\w?F){UNIT_SIGN}")
 _SHARED_WORD = re.compile(r"(?i)\b(?:charges?|p\.?d\.?s?|voltages?|potential|share\w*|same)\b")
@@ -103,7 +115,8 @@ def answer(walk: Walk, line: str) -> Turn:
     if question is None:
         return requests.done(walk)
     if question.about == "choice":
-        line = with_what_is_left(walk, line)
+        names = [c.name for c in walk.network.capacitors]
+        line = with_the_others_named(with_what_is_left(walk, line), names)
     if question.about == "shares":
         line = units_in_signs(line)  # 48 microcoulombs speaks of no charge more than 48 uC does
     if (of_each := _of_each(walk, question, line)) is not None:
@@ -278,6 +291,9 @@ def understand(walk: Walk, question: Question, line: str) -> Heard:
         return _claims(walk, line)
     if question.about == "reason":
         return Reasoned(points_in(line, walk.network), line)
+    if others := _said_of_others(walk, question, line):
+        parts = replies_of(walk).names(step_of(question))
+        return Puzzling(f"That is said of {listed(others)}; in hand are {parts}.", True)
     if (shared := sharing_in(line, walk.network)) is not None:
         return shared
     if question.going_back and (part := _of_one_part(walk, question, line)) is not None:
@@ -286,6 +302,21 @@ def understand(walk: Walk, question: Question, line: str) -> Heard:
         difference = speech_of(walk).terms.difference
         return Puzzling(f"Is that a {difference} or a charge, and is it that of the whole?", True)
     return _which_of_the_two(walk, question, line)
+
+
+def _said_of_others(walk: Walk, question: Question, line: str) -> list[str]:
+    """The capacitors that a line begins with, where it is asked what others share: of these, and of
+    what they make alone, it says nothing.
+    """
+    step = question.step
+    if step is None or question.going_back:
+        return []
+    names = {name.lower(): name for name in (*used_names(walk), *names_to_come(walk))}
+    words = re.findall(r"\w+'*", line.lower())
+    leading = takewhile(lambda word: word in names or word in ("and", "with"), words)
+    said = [names[word] for word in leading if word in names]
+    is_of_these = {c.name for c in step.parts} & {*said} or {*said} <= {step.made}
+    return [] if is_of_these else said
 
 
 def _nought_of_it(question: Question, line: str) -> str:

@@ -6,6 +6,7 @@ those that stand for what they have become part of.
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from fractions import Fraction
 
 from grammar.answers import evaluate, read_claims
@@ -36,7 +37,12 @@ def first_of_pairs(walk: Walk, line: str) -> Chosen | None:
     by naming again, where each of them can be combined and none has to do with another; None for
     any other line.
     """
-    pairs = [_named(walk, part) for part in _BETWEEN_PAIRS.split(line)]
+    at_ands = re.split(r"(?i)\band\b", line)  # C1 C2 and C3 C4
+    return _first_of(walk, line, _BETWEEN_PAIRS.split(line)) or _first_of(walk, line, at_ands)
+
+
+def _first_of(walk: Walk, line: str, parts: Sequence[str]) -> Chosen | None:
+    pairs = [_named(walk, part) for part in parts]
     several = [each for each in pairs if each is not None and each.names]
     sets = {frozenset(each.names) for each in several}
     names = [name for each in sets for name in each]

@@ -97,6 +97,22 @@ _LEFT_OUT = re.compile(
     r"(?i),?\s*\b(?:but\s+)?not\s+(?:with\s+)?c_?\d+(?:\s*(?:,|&|\b(?:and|n?or)\b)\s*c_?\d+)*"
     r"(?:[\s,]+but\b)?"
 )
+_ONE_NAME = re.compile(r"(?i)(?<!\w)[a-z]_?\d")
+_SEVERAL_NAMES = r"[a-z]_?\d+(?:\s*(?:,|&|\b(?:and|n?or)\b)\s*[a-z]_?\d+)*"
+# All but C1; not C1; C1 alone; leave C1, which is not to leave it out.
+_BUT_FOR = re.compile(
+    r"(?i),?\s*\b(?:(?:but\s+)?not(?:\s+with)?|but|bar|without|excluding|minus|save(?:\s+for)?"
+    r"|except(?:ing)?(?:\s+for)?|(?:apart|aside)\s+from|other\s+than"
+    rf"|(?:leave|leaving|keep|keeping))\s+{_SEVERAL_NAMES}\b(?!\s+(?:out|off|away)\b)"
+    r"(?:\s+(?:alone|aside|as\s+(?:it\s+is|they\s+are)))?(?:[\s,]+but\b)?"
+    rf"|\b{_SEVERAL_NAMES}\s+(?:(?:is|are|stays?|stands?)\s+)?(?:alone|aside|by\s+(?:itself|themselves)"
+    r"|on\s+(?:its|their)\s+own)\b"
+)
+_ALL_THE_OTHERS = re.compile(
+    r"(?i)\b(?:the\s+)?(?:(?:all|every(?:\s*one|thing|body)?|others?|rest|remaining|ones|those)\b\s*)+"
+    rf"(?:of\s+(?:them|these|those)\b)?(?P<many>{_HOW_MANY}\b)?"
+    r"(?:\s*(?:ones|caps|capacitors)\b)?"
+)
 WHICH = "Which will you take? Name them."
 REALLY_ALL = "All of the capacitors there are? Then name them, or say none."
 _WHICH_THEN = "That says which can not. Which can be combined, or none?"
@@ -181,7 +197,7 @@ def capacitors_in(
     said, reason = _with_its_reason(_what_follows(line))
     kind = _kind_in(line)
     said = _BY_NUMBER.sub(r"C\1", said)
-    said = _the_others(said, [c.name for c in network.capacitors])
+    said = with_the_others_named(said, [c.name for c in network.capacitors])
     rest = _LEFT_OUT.sub(" ", said)
     said = _ALL_OF_SO_MANY.sub(_all_of_them, rest if re.search(r"\d", rest) else said)
     said = _OUT_OF_SO_MANY.sub("of them", said)
@@ -204,16 +220,21 @@ def capacitors_in(
     return described
 
 
-def _the_others(said: str, names: Sequence[str]) -> str:
-    """The names of the others, for: not C1, the other two."""
-    left_out = _LEFT_OUT.search(said)
-    rest = _LEFT_OUT.sub(" ", said)
-    if left_out is None or re.search(r"\d", rest) or not _OTHERS.search(rest):
-        return said
+def with_the_others_named(line: str, names: Sequence[str]) -> str:
+    """A line with the names of those that are meant where others are named as left out: all but
+    C1; C1 alone, the others in series; not C1, the other two.
+    """
+    left_out = _BUT_FOR.search(line)
+    if left_out is None:
+        return line
+    rest = f"{line[: left_out.start()]} {line[left_out.end() :]}"
+    meant = _ALL_THE_OTHERS.search(rest)
     others = [name for name in names if not re.search(rf"(?i)\b{re.escape(name)}\b", left_out[0])]
-    many = re.search(rf"(?i)\b{_HOW_MANY}\b", rest)
-    is_so = many is None or _SMALL[many[1].lower()] == len(others)
-    return " and ".join(others) if is_so else said
+    if meant is None or _ONE_NAME.search(rest) or not 1 < len(others) < len(names):
+        return line
+    if meant["many"] and _SMALL[meant["many"].lower()] != len(others):
+        return line
+    return f"{rest[: meant.start()]}{' and '.join(others)} {rest[meant.end() :]}".strip(" ,;:-")
 
 
 def values_in_figures(line: str) -> str:
