@@ -57,7 +57,21 @@ def hear_each(
             asks = [message for message in turn.messages if message.kind == "ask"]
             return turn._replace(messages=(*said, Message("say", WAITING), *asks))
         walk, question = turn.task, asked
+        pieces = _not_said_again(walk, pieces)
+        if not pieces:
+            return turn._replace(messages=(*said, *(m for m in turn.messages if m.kind == "ask")))
         pieces = _named_for(asked, pieces)
+
+
+def _not_said_again(walk: Walk, pieces: list[str]) -> list[str]:
+    """The pieces without the values that were found before, and are of another kind than is asked
+    by now: nobody was asked for them.
+    """
+    if not any(re.search(r"\d", each) for each in pieces):
+        return pieces
+    from tutor.teaching.told_again import is_said_again  # late: few lines go on
+
+    return [each for each in pieces if not is_said_again(walk, each)]
 
 
 def _reason_let_be(walk: Walk, question: Question, words: str, said: list[Message]) -> None:
@@ -164,7 +178,9 @@ def _pieces(walk: Walk, question: Question, line: str) -> list[str]:
         pieces = [part for each in pieces for part in _words_and_value(each)]
     if question.about == "choice":
         made = with_what_they_make(walk, line)
-        pieces = made or [part for each in pieces for part in _without_commas(each)]
+        pieces = made or pieces
+    if not question.going_back:
+        pieces = [part for each in pieces for part in _without_commas(walk, question, each)]
     if walk.aside is not None or not 1 < len(pieces) <= MOST_PIECES:
         return [line]
     if question.about == "choice":
@@ -233,21 +249,32 @@ def _with_reasons(walk: Walk, question: Question, pieces: list[str]) -> list[str
     return found
 
 
-_ALL_IN_ONE = re.compile(
-    r"(?i)\s*(?P<names>(?:[a-z]_?\d++'*+\s*+(?:(?:(?:and|with)\b|&|\+)\s*+)?+)+(?:(?:in\s+)?(?:parallel|series|a\s+chain|a\s+row)\s+)?)"
-    r"(?:[:=–—-]+>?\s*)?"
-    r"(?P<words>(?:(?:share|have|hold|with|the|same|one)\s+)*"
-    r"(?:charges?|voltages?|volts|[qv]|p\.?\s?d\b\.?|potential\s+difference)\b.*?)"
+_QUANTITY_SHARED: Final = (
+    r"(?:(?:share|have|hold|with|the|same|one)\s+)*"
+    r"(?:charges?|voltages?|volts|[qv]|p\.?\s?d\b\.?|potential\s+difference)\b"
+)
+_ITS_VALUE: Final = (
     r"(?P<value>\s(?:(?:so|then|[-=]+>|→)\s*)?(?:c\w*\s*=\s*)?\d[\d.,/]*\s*[pnuµμm]?f?)?\s*"
+)
+_ALL_IN_ONE = re.compile(
+    r"(?i)\s*(?P<names>(?:(?:[a-z]_?\d++'*+\s*+(?:(?:(?:and|with)\b|&|\+)\s*+)?+)+"
+    r"|(?:all|both)\s+(?:(?:of\s+them|three|four|five|[345])\s+)?)"
+    r"(?:(?:in\s+)?(?:parallel|series|a\s+chain|a\s+row)\s+)?)"
+    rf"(?:(?:[:=–—-]+>?|so)\s*)?(?P<words>{_QUANTITY_SHARED}.*?){_ITS_VALUE}"
+)
+# The charge P 2.5: the points are capitals.
+_SHARED_IN_ONE = re.compile(
+    rf"\s*(?P<words>(?i:{_QUANTITY_SHARED})(?:[\s&]|\b(?:and|at|points?|[A-Z]\d?'*)\b)*?)(?i:{_ITS_VALUE})"
 )
 
 
-def _without_commas(line: str) -> list[str]:
+def _without_commas(walk: Walk, question: Question, line: str) -> list[str]:
     """Names, what they share and perhaps a value, one after the other with nothing between."""
-    found = _ALL_IN_ONE.fullmatch(line)
-    if found is None:
+    is_choice = question.about == "choice"
+    found = (_ALL_IN_ONE if is_choice else _SHARED_IN_ONE).fullmatch(line)
+    if found is None or (found["value"] or "").strip() in walk.network.points():
         return [line]
-    return [each for each in (found["names"], found["words"], found["value"]) if each]
+    return [each for each in found.groupdict().values() if each]
 
 
 _ORDER: Mapping[About, tuple[Sort, tuple[Sort, ...]]] = MappingProxyType(

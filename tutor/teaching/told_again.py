@@ -78,6 +78,25 @@ def _is_known(walk: Walk, piece: str) -> bool:
     )
 
 
+_AMOUNTS: Final = re.compile(r"(?P<number>\d+(?:\.\d+)?)\s*(?P<unit>[pnuµμmk]?[FVCJ])\b")
+
+
+def is_said_again(walk: Walk, piece: str) -> bool:
+    """Whether a piece has nothing but values that were found before, and none of what is asked."""
+    question = next_question(walk)
+    asked = question.quantity if question is not None else None
+    said = [*_AMOUNTS.finditer(piece)]
+    rest = _AMOUNTS.sub("", piece).replace("and", "")
+    if asked is None or not said or re.search(r"\w", rest):
+        return False
+    values = {q: v for q, v in walk.known.items() if not in_letters(v)}
+    return all(
+        unit(each["unit"]).dimension != asked.dimension
+        and any(_is_worth(each, values, quantity) for quantity in values)
+        for each in said
+    )
+
+
 def _is_worth(
     said: re.Match[str], values: Mapping[Quantity, Value], quantity: Quantity
 ) -> bool:
