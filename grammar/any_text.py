@@ -31,6 +31,16 @@ _POINTS_BACK = re.compile(
 _NOT_OTHERWISE: Final = re.compile(r"\b(?:less than|below) zero\b|^Both points are\b")
 # A word said more than eight times in a row says no more than once; C may be a list of values.
 _OVER_AND_OVER: Final = re.compile(r"(?i)\b((?!C\b)[^\W\d_]+)(?:[ \t]+\1\b){8,}")
+# C = 4 pi e0 k ab/(b - a), Q = CV: letters alone, among them some that no list of capacitors has.
+_A_FORMULA: Final = re.compile(
+    r"\s*[CQVUEW]\w?\s*=(?=.*(?:pi\b|π|\b(?i:eps)|ε|\be0\b|\bCV|[CV]\s?[²^]|[A-Z]\s?/\s?[a-z]))"
+    r"(?:\s|[-+*/^().·×²½√π]|pi\b|(?i:eps(?:ilon)?)_?\w?\b|ε_?\w?|[A-Za-z]{1,2}_?\d?\b"
+    r"|\d(?![\d.]|\s?[pnuµμmkM]?[FVΩ]\b))+"
+)
+_NO_VALUES: Final = (
+    "That is a formula and has no values.",
+    "Give the values, as in plates 200 cm2 gap 1 mm, spheres radii 5 cm and 8 cm, or 4 uF -- 3 uF.",
+)
 _LETTERS_OF_CHOICE = "abcdefgh"
 MOST_OFFERED = 4
 
@@ -66,6 +76,8 @@ def readings_of(text: str) -> Readings:
             raise
         if _OF_THE_NOTATION.search(text) and not _POINTS_BACK.search(text):
             raise
+        if _A_FORMULA.fullmatch(text):
+            raise Refusal(*_NO_VALUES) from None
         strict = refusal
     from grammar.lenient.prose import read_leniently
     from grammar.lenient.prose_bounds import NoNetworkTold

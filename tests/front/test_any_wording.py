@@ -52,6 +52,16 @@ def test_a_network_of_the_values_in_hand_or_with_what_comes_of_it_is_an_answer()
         assert is_walking(talk("4 uF -- 8 uF, across 15 V", line).chat.stage), line
 
 
+def test_an_exercise_that_ends_in_a_question_begins_once_a_problem_is_done() -> None:
+    for line in (
+        "Two plates of 30 cm by 40 cm are 2 mm apart with glass (k = 5). What is the capacitance?",
+        "Two capacitors of 5 uF and 8 uF are in series on 26 V. What is the charge on the 8 uF?",
+    ):
+        assert isinstance(talk("7 uF", line).chat.stage, Deciding), line
+    for line in ("why is C1 7 uF?", "what does 7 uF mean?", "is 7 uF much?"):
+        assert is_walking(talk("7 uF", line).chat.stage), line
+
+
 def test_yes_begins_the_walk_and_no_keeps_the_text() -> None:
     assert is_walking(talk(PROSE, "yes").chat.stage)
     refused = talk(PROSE, "no")

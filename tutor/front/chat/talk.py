@@ -68,7 +68,7 @@ from tutor.learner.standing import Seen, with_seen
 from tutor.teaching.conversation import Conversation
 from tutor.teaching.exchange import act_on, hear
 from tutor.teaching.hearing import plain, request_in, yes_or_no
-from tutor.teaching.line_reading import AT_ANY_MOMENT, read
+from tutor.teaching.line_reading import AT_ANY_MOMENT, LineRead, read
 from tutor.teaching.marking.marked import in_chat
 from tutor.teaching.messages import Message
 from tutor.teaching.pointing import capacitors_in
@@ -192,6 +192,8 @@ def talk_on(chat: Chat, line: str) -> Answer:
         return leave(chat)
     if stage.is_done and (answer := _like_it(chat, line)) is not None:
         return answer
+    if stage.is_done and said.act == "question" and _is_told_anew(talk, said):
+        return start(chat, line)
     if said.act in AT_ANY_MOMENT or said.act in NO_ANSWERS or talk.is_supposing:
         return talked(chat, act_on(talk, said))
     if stage.is_done and (answer := _after(chat, stage, line)) is not None:
@@ -201,7 +203,7 @@ def talk_on(chat: Chat, line: str) -> Answer:
         return later._replace(messages=(Message("say", PUZZLE_LATER), *later.messages))
     if wants_more(line, walking=True):
         return gather(chat, Gathering((line,), stage))
-    if said.act == "answer" and (_is_new_network(talk, line) or _is_told_anew(talk, line)):
+    if said.act == "answer" and (_is_new_network(talk, line) or _is_told_anew(talk, said)):
         return _new_network(chat, line)
     return talked(chat, act_on(talk, said))
 
@@ -243,12 +245,13 @@ def _like_it(chat: Chat, line: str) -> Answer | None:
     return begun._replace(messages=(said, *begun.messages))
 
 
-def _is_told_anew(talk: Conversation, line: str) -> bool:
-    if not says_how_joined(line):
+def _is_told_anew(talk: Conversation, said: LineRead) -> bool:
+    if said.act != "question" and not says_how_joined(said.text):
         return False
-    from tutor.front.chat.told_anew import tells_another  # late: few answers tell a network
+    from tutor.front.chat import told_anew  # late: few lines tell a network
 
-    return tells_another(talk.problem, line)
+    tells = told_anew.asks_of_another if said.act == "question" else told_anew.tells_another
+    return tells(talk.problem, said.text)
 
 
 def _is_new_network(talk: Conversation, line: str) -> bool:

@@ -1,4 +1,4 @@
-"""Whether a line said in a problem tells another network in words: two 6 uF in parallel on 12 V."""
+"""Whether a line said in a problem, or after it, tells another network in words: two 6 uF in parallel on 12 V."""
 
 from __future__ import annotations
 
@@ -46,6 +46,24 @@ def tells_another(problem: Walk | Telling, line: str) -> bool:
     return description.supply is not None and len(sizes) > 1 and any(
         size not in here for size in sizes
     )
+
+
+_ASKS_WHY: Final = re.compile(r"(?i)^\W*(?:but\s+|and\s+|so\s+)?(?:why|how\s+come)\b")
+
+
+def asks_of_another(problem: Walk | Telling, line: str) -> bool:
+    """Whether a question tells a network of its own, with a capacitor that the problem which is
+    done does not have: an exercise of a book ends in one.
+    """
+    if not re.search(r"\d", line) or _ASKS_WHY.match(line):
+        return False
+    try:
+        found = readings_of(line)
+    except Refusal:
+        return False
+    here = {*_sizes_in(problem)}
+    worths = [each.worth for each in elements_of(found.ways[0].description)] if found.ways else []
+    return any(not isinstance(each, Amount) or each.value not in here for each in worths)
 
 
 def _sizes(description: Description) -> Iterator[Fraction]:
