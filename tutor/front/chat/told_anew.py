@@ -1,4 +1,4 @@
-"""Whether a line said in a problem, or after it, tells another network in words: two 6 uF in parallel on 12 V."""
+"""Whether a line said in a problem, or after it, tells another network: two 6 uF on 12 V."""
 
 from __future__ import annotations
 

@@ -57,12 +57,14 @@ def _is_plain_from_values(telling: Telling, at: int) -> bool:
 
 def _reached_from(telling: Telling, at: int) -> tuple[int, ...]:
     """The places of the values that were answered ahead, where the way there leads by a place; all
-    leads to the end.
+    leads to the end but others of its kind: each side of a triangle is found by itself.
     """
     asks, end = telling.story.asks, last_value(telling.story.asks)
     ahead = sorted(each for each in telling.found if each > at and asks[each].right is not None)
     return tuple(
-        each for each in ahead if asks[at].options or each == end or at in _way_to(asks, each)
+        each for each in ahead
+        if asks[at].options or at in _way_to(asks, each)
+        or (each == end and asks[at].key != asks[end].key)
     )
 
 
