@@ -102,6 +102,8 @@ def answer(telling: Telling, line: str) -> Told:
         return ended(telling)
     if EVERY.search(line) and (said := _said_of_each(telling, line)) is not None:
         return said
+    if ask.options:
+        line = _WORD_AND_VALUE.sub(", ", line)
     turn = _answered(telling, ask, line)
     if not re.search(r"\d.*\d|\d\D*[A-Za-z]", line) or is_lettered(ask):
         return turn
@@ -121,6 +123,7 @@ def _said_of_each(telling: Telling, line: str) -> Told | None:
     return values_found(start, values) if values else None
 
 
+_WORD_AND_VALUE = re.compile(r"(?<=[a-z]{3}):\s*(?=\d)")  # charge: 90 uC, where a word is asked
 _UNIT = re.compile(rf"(?<=\d)\s*{UNIT_SIGN}|\b[CQVUE]_?\d+'*")  # and names of values
 
 
