@@ -120,6 +120,8 @@ def value_at_a_choice(telling: Telling, ask: Ask, line: str, place: int) -> Told
         is_equation_said = (unsettled.found, unsettled.cure) == UNSOLVED
         return _not_yet(telling, ask, str(unsettled)) if is_equation_said else None
     except Refusal:
+        if holds_as_equation(telling, line):  # in a letter of one's own
+            return _not_yet(telling, ask, f"{TRUE_AND_NEXT} {offered(ask.options, False)}")
         if not _A_NAMED_VALUE.fullmatch(line):
             return None
         return _not_yet(telling, ask, f"{NO_SUCH_VALUE} {offered(ask.options, False)}")

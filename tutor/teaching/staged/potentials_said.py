@@ -58,9 +58,17 @@ def points_asked(telling: Telling) -> list[str]:
     return [*dict.fromkeys(names)] if is_asked else []
 
 
+def _unknowns(telling: Telling) -> list[str]:
+    """The names that letters of one's own may stand for: the potentials where one is asked, or the
+    value that a question in words leads to.
+    """
+    asks = telling.story.asks[telling.at :] if telling.ask and telling.ask.options else ()
+    return points_asked(telling) or [ask.name for ask in asks if ask.name][:1]
+
+
 def own_letters(telling: Telling, line: str) -> list[str]:
-    """The letters of one's own in an equation where a potential is asked: x and y."""
-    names = points_asked(telling) if "=" in line else []
+    """The letters of one's own in an equation: x and y for potentials, x for what is looked for."""
+    names = _unknowns(telling) if "=" in line else []
     of_points = {name[2:].lower() for name in names}
     said = dict.fromkeys(found["letter"] for found in _OWN_LETTER.finditer(line))
     letters = [letter for letter in said if letter not in of_points]
@@ -70,7 +78,7 @@ def own_letters(telling: Telling, line: str) -> list[str]:
 def with_own_letters(telling: Telling, line: str) -> Iterator[str]:
     """An equation in every way in which such letters may stand for the potentials asked for."""
     letters = own_letters(telling, line)
-    for meant in permutations(points_asked(telling), len(letters)) if letters else ():
+    for meant in permutations(_unknowns(telling), len(letters)) if letters else ():
         said = line
         for letter, name in zip(letters, meant, strict=True):
             said = re.sub(rf"(?<=\d)\s*{letter}{_ALONE}", f"*{name}", said)
