@@ -142,13 +142,24 @@ _PLAIN_VALUE = re.compile(
 
 def _claim(sides: list[Tree], line: AnswerLine) -> Claim:
     first = read_side(sides[0], line)
+    if adds_reciprocals(first):
+        line = line._replace(turned=True)
+        first = read_side(sides[0], line)
     if len(sides) == 1:
         return Claim(None, (first,))
     reciprocal = turned_name(first)
-    line = line._replace(turned=reciprocal is not None)
+    line = line._replace(turned=line.turned or reciprocal is not None)
     others = tuple(read_side(side, line) for side in sides[1:])
     target = first.text if isinstance(first, Name) else None
     return Claim(target, (first, *others), reciprocal)
+
+
+def adds_reciprocals(side: Expression) -> bool:
+    """Whether a side is a sum that begins with 1/name."""
+    first = side
+    while isinstance(first, Op) and first.sign == "+":
+        first = first.left
+    return first is not side and turned_name(first) is not None
 
 
 def turned_name(side: Expression) -> str | None:

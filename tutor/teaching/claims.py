@@ -13,7 +13,16 @@ from itertools import combinations, takewhile
 from types import MappingProxyType
 from typing import NamedTuple
 
-from grammar.answers import Claim, Measure, evaluate, half_in_si, is_plain_value, known, read_claims
+from grammar.answers import (
+    Claim,
+    Measure,
+    adds_reciprocals,
+    evaluate,
+    half_in_si,
+    is_plain_value,
+    known,
+    read_claims,
+)
 from grammar.expressions import Expression, Name, Num, Op, names_in, parts_of
 from grammar.measures import DIMS, as_si, turned_dims
 from grammar.quantity import PREFIX, SYMBOL
@@ -251,7 +260,9 @@ def state(
     decisive: Judged | None = None
     measure: Measure | None = None
     said = ""
-    turned = claim.reciprocal is not None
+    turned = claim.reciprocal is not None or (
+        quantity.symbol == "C" and adds_reciprocals(claim.sides[0])
+    )
     for side in sides:
         measure = evaluate(side, lookup)
         judged = _judge_side(walk, quantity, measure, turned)
