@@ -112,9 +112,11 @@ def ground_of(
 
 
 def _passed_on(paper: Paper, at: int) -> frozenset[int]:
-    """What has the same value as an answer and nothing to be added: V2 for the potential of P,
-    where its other end is at nought.
+    """What has the same value as a right answer and nothing to be added: V2 for the potential of
+    P, where its other end is at nought.
     """
+    if at in paper.wrong:
+        return frozenset()
     return frozenset(
         place
         for place, ask in enumerate(paper.asks)
