@@ -173,6 +173,8 @@ def _one_claim(
         stated = _meant_loosely(walk, asked, claim) or stated
     if stated.judged.verdict == "wrong" and not (claim.target or claim.reciprocal):
         stated = _what_the_text_asks(walk, question, claim) or stated
+        if stated.judged.note == "unit":
+            stated = _of_the_whole(walk, question, claim) or stated
     is_beside = stated.judged.note == "unit" or (
         stated.judged.verdict == "wrong" and question.about in ("shares", "reason", "choice")
     )
