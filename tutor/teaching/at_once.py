@@ -49,7 +49,8 @@ def hear_each(
             return turn._replace(messages=(*said, *turn.messages))
         said += [message for message in turn.messages if message.kind != "ask"]
         asked = next_question(turn.task)
-        stopped = any(m.verdict in ("wrong", "unread") for m in turn.messages)
+        stops = {"wrong", "unread", *(["incomplete"] if question.about == "choice" else [])}
+        stopped = any(m.verdict in stops for m in turn.messages)
         is_left = asked is not None and asked.about != "choice" and (
             question.about == "choice" and _sort(walk, question, pieces[0]) == "names"
         )  # names of a step to come, and what is asked first is a value

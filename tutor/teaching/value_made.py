@@ -18,12 +18,14 @@ from tutor.circuit.steps import Choice, carry_out, examine
 from tutor.teaching.claims import is_right, read
 from tutor.teaching.pointing import capacitors_in, values_in_figures
 from tutor.teaching.quantities import Quantity
+from tutor.teaching.turn import take
 from tutor.teaching.walk import Walk, question_about, used_names
 
 MOST_TRIED: Final = 5  # numbers of a line that what is chosen may come to
 _VALUE = (
     rf"(?P<value>(?<![\w./])\d+(?:[.,]\d+)?(?:\s*/\s*\d+)?(?:\s*{UNIT_SIGN})?)(?![\w./]*\d)"
 )
+_A_NUMBER = re.compile(r"(?<![\w./])(?<!\bthe )(\d+(?:\.\d+)?)(?![\w./])")
 _MADE = (
     re.compile(
         r"(?i)(?:[\s,;]*\b(?:so|that|which|then|and|they|it|together|to)\b)*[\s,;]*"
@@ -67,9 +69,11 @@ def _apart(walk: Walk, said: str) -> Iterator[str]:
     for pattern in _MADE:
         for found in islice(pattern.finditer(said), MOST_TRIED):
             rest = f"{said[: found.start()]} {said[found.end() :]}".strip(" ,;.")
-            name = _made_by(walk, rest, found["value"])
-            if name is not None:
-                yield f"{rest}, {name} = {found['value']}"
+            by_value = _A_NUMBER.sub(r"the \1", rest)  # 2 and 3 make 5: not C2 and C3
+            for names in dict.fromkeys((rest, by_value)):
+                name = _made_by(walk, names, found["value"])
+                if name is not None:
+                    yield f"{names}, {name} = {found['value']}"
 
 
 def _made_by(walk: Walk, rest: str, value: str) -> str | None:
@@ -80,12 +84,13 @@ def _made_by(walk: Walk, rest: str, value: str) -> str | None:
     judged = examine(walk.network, chosen.names)
     if not isinstance(judged, Choice) or chosen.kind not in (None, judged.kind):
         return None
-    made = carry_out(walk.network, judged, used_names(walk)).makes
-    if made is None:
+    step = carry_out(walk.network, judged, used_names(walk))
+    if (made := step.makes) is None:
         return None
+    taken = take(walk, step)  # it may be another step than the tutor would take
     try:
-        (claim,) = read(walk, f"{made.name} = {value}")
+        (claim,) = read(taken, f"{made.name} = {value}")
     except (Refusal, ValueError):
         return None
-    asked = question_about(walk, Quantity("C", made.name))
-    return made.name if is_right(walk, asked, claim) else None
+    asked = question_about(taken, Quantity("C", made.name))
+    return made.name if is_right(taken, asked, claim) else None
