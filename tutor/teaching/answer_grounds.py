@@ -18,7 +18,7 @@ from grammar.spoken_numbers import in_figures
 from tutor.circuit.network import Network
 from tutor.circuit.steps import Step, step_of_all
 from tutor.circuit.values import Value, in_letters
-from tutor.teaching.answering import BUT_NOT_FOR_THAT
+from tutor.teaching.answering import BUT_NOT_FOR_THAT, IS_IT_BALANCED, IT_CAN
 from tutor.teaching.claimed_values import (
     ValuesHeld,
     ValuesHere,
@@ -171,8 +171,10 @@ def _in_walk(
     if is_choice and ground.beside:
         rules = [each for each in parts_of(ground.text)[1:] if _RULES.search(each)]
         ground = ground._replace(text="; ".join(rules) or ground.text)
-    by_values = is_choice and ground.beside and not rules  # its shape is weighed with the choice
     step = _chosen_step(walk, heard.task) if is_choice else question.step
+    is_left_out = is_choice and step is not None and step.kind == "removal"
+    # its shape is weighed with the choice
+    by_values = is_choice and ground.beside and not rules and not is_left_out
     if is_choice and step is None:
         return None if ground.beside else _of_none(walk, ground, heard, right)
     reason = because(step, speech_of(walk)) if step is not None else ""
@@ -210,14 +212,15 @@ def _in_walk(
         or _is_answered_with_the_sharing(heard, step)
     ):
         return None
-    if is_weighed or _is_said_as_working(ground, weight):
+    if is_weighed or _is_said_as_working(ground, weight) or (is_left_out and weight == "open"):
         return None
     if ground.beside and weight == "open" and of_words and not is_choice:
         return None  # words are asked and weighed there
     if ground.beside and weight == "open":
         return _Weighed(weight, THE_REST)
     if is_choice:
-        return _Weighed(weight, NOT_BY_THAT)  # what they share is still to be asked
+        told_of_it = NOT_BY_THAT.replace("They", "It") if is_left_out else NOT_BY_THAT
+        return _Weighed(weight, told_of_it)  # what they share is still to be asked
     if of_words and weight == "not so":
         return _Weighed(weight, NOT_FOR_THAT)  # what makes it so stands in the answer before
     text = _left_open(reason) if weight == "open" else f"{NOT_SO_THE_GROUND} {reason}".rstrip()
@@ -254,8 +257,8 @@ def _of_none(
     walk: Walk, ground: SaidGround, heard: TurnOf[Any], right: Message
 ) -> _Weighed | None:
     """How a reason is found for combining nothing: it stands where it says what was told."""
-    if not heard.opens or ground.leads:
-        return None
+    if not heard.opens or ground.leads or right.text.startswith((IT_CAN, IS_IT_BALANCED)):
+        return None  # the questions that follow are for the reason
     place = GroundPlace(walk.network, None, (right.text,))
     weight = weigh_ground(ground, place, _NO_VALUES)
     return None if weight == "so" else _Weighed(weight, CANNOT_TELL)

@@ -316,6 +316,7 @@ def _numbered(found: re.Match[str]) -> str:
 
 _IDLE = re.compile(
     r"(?i)\b(?:carr(?:y|ies)|holds?|does|has|gets?)\s+(?:nothing|no\s+(?:charge|current))\b"
+    r"|\b(?:can|may)\s+go(?=\W*(?:$|[,;.:]|because\b|since\b|as\b|cos\b))|\bget\s+rid\s+of\b"
     r"|\b(?:chuck|bin|scrap|ditch)\w*\s+(?:out\s+|away\s+)?c_?\d|\buseless\b"
 )
 

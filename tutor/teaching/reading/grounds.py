@@ -225,7 +225,9 @@ def _is_false(ground: str, place: GroundPlace) -> bool:
         return False
     if step.kind == "removal":
         told = {each.says for each in propositions_in(ground, network) if each.holds}
-        return "short" in told and "short" not in _idle_by(step)
+        idle = _idle_by(step)
+        by_size = _BY_SIZE.search(ground) is not None and not told & idle  # of any size it counts
+        return by_size or ("short" in told and "short" not in idle)
     if step.kind not in ("series", "parallel"):
         return False
     parts = {c.name for c in step.parts}
@@ -246,6 +248,9 @@ def _is_false(ground: str, place: GroundPlace) -> bool:
         if each.says in _OF_THE_SHAPE and each.holds and not is_true(each, at):
             return True
     return False
+
+
+_BY_SIZE = re.compile(r"(?i)\b(?:small\w*|tiny|negligible|little|least|weak\w*|big\w*|large\w*)\b")
 
 
 def is_of_others(ground: str, network: Network, parts: Collection[str]) -> bool:
