@@ -222,6 +222,8 @@ JOINED = frozenset({
     "uh", "hm", "hmm", "maybe", "perhaps", "probably", "i", "guess", "think",
 })
 BREAKS_IN = re.compile(r"^\W*(?:(?:hold on|hang on|wait(?: a \w+)?|one moment|hey)\b[\s,.!-]*)+")
+# Two at once are taken: both, this and that, the same charge and the same voltage; or is a doubt.
+TAKES_BOTH = re.compile(r"(?i)^(?!.*\bor\b).*?(?:\b(?:both|and)\b|\bsame\b.*\bsame\b)")
 COUNTED = re.compile(
     r"\b(?:\d+|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|thirteen|fourteen"
     r"|fifteen|sixteen|twenty|half|most|some|others?|rest)\b.*\b(?:hands?|votes?|say|says|said|think"

@@ -75,6 +75,7 @@ def begin_story(
 
 # A line
 
+NOT_BOTH: Final = "Not both, as a rule: one of them. Which do you take, and why?"
 STILL_OPEN: Final = "Still open: {}"
 
 
@@ -317,12 +318,14 @@ def _thought(talk: Conversation, said: LineRead) -> Replied:
 
 def _undecided(talk: Conversation, said: LineRead) -> Replied:
     """Several answers at once, or none of them, or so many hands for each."""
-    from tutor.teaching.act_signs import COUNTED
+    from tutor.teaching.act_signs import COUNTED, TAKES_BOTH
 
-    text = (
-        "Hands do not settle it: let each side give one reason, then say which you take."
-        if COUNTED.search(said.text) else "One of them, please: which do you take, and why?"
-    )
+    if COUNTED.search(said.text):
+        text = "Hands do not settle it: let each side give one reason, then say which you take."
+    elif TAKES_BOTH.search(said.text):
+        return again(talk, Message("verdict", NOT_BOTH, verdict="incomplete"), short=True)
+    else:
+        text = "One of them, please: which do you take, and why?"
     return again(talk, Message("say", text), short=True)
 
 

@@ -183,7 +183,18 @@ def all_or_none(ask: Ask, line: str) -> bool:
     """Whether a line begins by taking all of the answers, or none, where that is no answer."""
     head = re.split(r"[,;:.!]", BECAUSE_OR_AS.split(line)[0])[0]
     is_one = any(plain(word) == plain(head) for option in ask.options for word in option.words)
-    return not is_one and _ALL_OR_NONE.fullmatch(head) is not None
+    at_once = AT_ONCE.fullmatch(head) is not None and all(
+        re.fullmatch(r"[A-Za-z]_?\d+'*", option.words[0]) for option in ask.options
+    )
+    return not is_one and (at_once or _ALL_OR_NONE.fullmatch(head) is not None)
+
+
+# Where it is asked which of several is first.
+AT_ONCE = re.compile(
+    r"(?i)\W*(?:(?:it|they|both|all|reach|it|them|get|there|is|are|do|happens?)\b\W*)*"
+    r"(?:(?:(?:at|in)\s+)?(?:exactly\s+)?the\s+same\s+(?:time|moment|instant)|same\s+time"
+    r"|simultaneously|together|at\s+once)\W*"
+)
 
 
 def _in_words(ask: Ask, line: str) -> list[Option]:
