@@ -7,13 +7,13 @@ settled by the quantity it is added to, or by whoever asked.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from fractions import Fraction
 from math import isqrt
 from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
-from grammar.expressions import Expression, Name, Neg, Num, Power, parts_of
+from grammar.expressions import Expression, Name, Neg, Num, Op, Power, parts_of
 from grammar.records import Dimension, Refusal
 
 if TYPE_CHECKING:
@@ -145,6 +145,37 @@ def evaluate(expression: Expression, lookup: Mapping[str, Measure]) -> Measure:
             done.append(_RULES[part.sign](left, right))
     (whole,) = done
     return whole if whole.figures else whole._replace(half=None, one_number=False)
+
+
+def kinds_of(
+    expression: Expression, kinds: Callable[[Num | Name], frozenset[Dims] | None]
+) -> frozenset[Dims] | None:
+    """The dimensions that an expression may have, by those that its numbers and names may have;
+    None where one may be anything.
+    """
+    done: list[frozenset[Dims]] = []
+    for part in parts_of(expression):
+        if isinstance(part, Num | Name):
+            if (may_be := kinds(part)) is None:
+                return None
+            done.append(may_be)
+        elif isinstance(part, Power):
+            done.append(frozenset(each for base in done.pop() for each in _power_of(base, part)))
+        elif isinstance(part, Op):
+            right, left = done.pop(), done.pop()
+            times = {"*": 1, "/": -1}.get(part.sign)
+            done.append(left & right if times is None else frozenset(
+                (a + times * x, b + times * y, c + times * z)
+                for a, b, c in left for x, y, z in right
+            ))
+    return done[0]
+
+
+def _power_of(base: Dims, power: Power) -> Iterator[Dims]:
+    """One of whole exponents, where that comes of it."""
+    a, b, c = (each * Fraction(power.exponent) for each in base)
+    if all(each.denominator == 1 for each in (a, b, c)):
+        yield (int(a), int(b), int(c))
 
 
 def times_ten(value: Value, power: int) -> Value:

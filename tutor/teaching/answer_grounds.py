@@ -304,7 +304,8 @@ def _values_in_walk(walk: Walk, question: Question, step: Step | None) -> Values
     never_by = "" if not of_group or step is None else "+-" if step.kind == "series" else "-"
     in_hand = tuple(c.name for c in parts)
     return ValuesHere(
-        held, in_hand, powers, names, it, right, never_by=never_by,
+        held, in_hand, powers, names, it, right,
+        kind=asked.dimension if asked is not None else None, never_by=never_by,
         asks_work=asked is not None and asked.symbol == "W",
     )
 
@@ -438,7 +439,8 @@ def _values_in_stages(telling: Telling, ask: Ask, network: Network | None) -> Va
         right = _plainly(ask.right, power)
     never_by = "-" if ask.pure and not ask.dimension else ""  # of how many there are
     return ValuesHere(
-        held, in_hand, story.powers, names, it, right, never_by=never_by,
+        held, in_hand, story.powers, names, it, right,
+        kind=None if ask.pure else ask.dimension or None, never_by=never_by,
         asks_work="work" in ask.text,
     )
 

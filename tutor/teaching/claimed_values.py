@@ -16,7 +16,8 @@ from types import MappingProxyType
 from typing import NamedTuple, TypeAlias
 
 from grammar.answers import Claim, Measure, evaluate, read_claims
-from grammar.expressions import Expression, Num, Op, names_in, parts_of
+from grammar.expressions import Expression, Name, Num, Op, names_in, parts_of
+from grammar.measures import DIMS, PURE, Dims, kinds_of
 from grammar.quantity import UNIT_SIGN
 from grammar.records import Dimension, Refusal
 from grammar.spoken_numbers import in_figures
@@ -36,9 +37,9 @@ class ValuesHere(NamedTuple):
     """What the capacitors hold, in SI units, by symbol and name, None for the whole; of several
     moments one after the other. ``in_hand`` are those that 'both' and 'each' mean, ``names`` what
     letters are worth in a sum, ``asked`` is the capacitor that 'it' means, ``answer`` the value in
-    plain numbers that the reason is given for, which comes ``never_by`` these signs alone. Where a
-    change ``is_supposed``, more and less are said of before and after. ``asks_work``: the energy
-    may be all that a supply gives.
+    plain numbers that the reason is given for, of this ``kind``, which comes ``never_by`` these
+    signs alone. Where a change ``is_supposed``, more and less are said of before and after.
+    ``asks_work``: the energy may be all that a supply gives.
     """
 
     values: ValuesHeld
@@ -47,6 +48,7 @@ class ValuesHere(NamedTuple):
     names: Mapping[str, Measure]
     asked: str | None = None
     answer: Value | None = None
+    kind: Dimension | None = None
     is_supposed: bool = False
     never_by: str = ""
     asks_work: bool = False
@@ -92,11 +94,7 @@ def knows_numbers(line: str, here: ValuesHere, told: Iterable[str] = ()) -> bool
     line = in_figures(line)
     if _KEEPS.search(line) or not (amounts := amounts_said(here.sayable, line)):
         return False
-    worth = [each.value for each in _plain(here).values()]
-    worth += [magnitude(here.answer)] if here.answer is not None else []
-    for (symbol, _), values in here.values.items():
-        power = plain_power(here.powers, DIMENSION[symbol])
-        worth += [magnitude(v) / Fraction(10) ** power for v in values if not in_letters(v)]
+    worth = [*_worth(here)] + ([magnitude(here.answer)] if here.answer is not None else [])
     spoken = {*re.findall(r"(?<![\w.])\d+(?:\.\d+)?", " ".join(told))}
     return all(
         said.number in spoken or any(
@@ -104,6 +102,14 @@ def knows_numbers(line: str, here: ValuesHere, told: Iterable[str] = ()) -> bool
             for symbol in DIMENSION for number in (said.plainly(here.powers, symbol),)
         ) for said in amounts
     )
+
+
+def _worth(here: ValuesHere) -> Iterator[Value]:
+    """All that is known or held here, in plain numbers."""
+    yield from (each.value for each in _plain(here).values())
+    for (symbol, _), values in here.values.items():
+        power = plain_power(here.powers, DIMENSION[symbol])
+        yield from (magnitude(v) / Fraction(10) ** power for v in values if not in_letters(v))
 
 
 def _pieces(line: str, here: ValuesHere) -> list[str]:
@@ -175,7 +181,7 @@ def _sums(piece: str, here: ValuesHere) -> Iterator[bool]:
             yield from (each for each in told if not each or _bears(claims[-1], plain, here))
             return
         if names is plain and all(len(each.sides) == 1 for each in claims) and (
-            _comes_to_it(claims[-1], plain, here)
+            _comes_to_it(claims[-1], plain, here) and _is_of_its_kind(written, here)
         ):
             yield True
 
@@ -239,13 +245,43 @@ def _comes_to_it(claim: Claim, plain: Mapping[str, Measure], here: ValuesHere) -
     value, right = evaluate(sum_, plain).value, here.answer
     parts = [*parts_of(sum_)]
     only_adds = not any(isinstance(each, Op) and each.sign in "*/" for each in parts)
-    worth = [each.value for each in plain.values()]
     numbers = [each.value for each in parts if isinstance(each, Num)]
     if only_adds and (_is_by_chance(parts, value, here) or not all(
-        any(_near(n, each) for each in worth) for n in numbers
+        any(_near(n, each) for each in _worth(here)) for n in numbers
     )):
         return False
     return right is not None and bool(right) and any(_near(value, r) for r in (right, 1 / right))
+
+
+def _is_of_its_kind(written: str, here: ValuesHere) -> bool:
+    """Whether a sum, with the units in it, may be of the kind of what was answered, or one over
+    it: 12 V times 4 V is no charge, and one capacitance by another is none.
+    """
+    if here.kind is None:
+        return True
+    try:
+        sum_ = read_claims(written, here.names)[-1].sides[0]
+    except Refusal:
+        return True
+    found = kinds_of(sum_, partial(_kinds_of_part, here=here))
+    a, b, c = DIMS[here.kind]
+    return found is None or not found.isdisjoint({(a, b, c), (-a, -b, -c)})
+
+
+def _kinds_of_part(part: Num | Name, here: ValuesHere) -> frozenset[Dims] | None:
+    """What a number or a name may be: a value that is held here, how many there are, a factor."""
+    if isinstance(part, Name):
+        return frozenset({here.names[part.text].dims})
+    if part.unit is not None:
+        return frozenset({DIMS[part.unit.dimension]})
+    held = {
+        DIMS[DIMENSION[symbol]] for (symbol, _), values in here.values.items()
+        for power in (plain_power(here.powers, DIMENSION[symbol]),) for each in values
+        if not in_letters(each) and close(part.value * Fraction(10) ** power, each)
+    }
+    if part.value in (1, 2, len(here.in_hand)):
+        held.add(PURE)
+    return frozenset(held) or None
 
 
 def _near(one: Value, two: Value) -> bool:
