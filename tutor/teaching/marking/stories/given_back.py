@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from grammar.answers import Measure, as_si
+from grammar.expressions import Op
 from grammar.measures import PURE
 from grammar.records import Dimension
 from tutor.teaching.judging import judge, point_moved
@@ -39,9 +40,13 @@ def is_in_figures(paper: Paper, link: Link, statement: Statement) -> bool:
 
 
 def is_given_back(paper: Paper, link: Link, statement: Statement) -> bool:
-    """Whether a statement comes to a given value."""
-    measure = last_worth(statement, lookup(paper, statement, 0))
-    return measure is not None and judged_given(paper, link, measure)
+    """Whether a statement comes to a given value, and does not begin with a sum of more."""
+    first, last = statement.sides[0], statement.sides[-1]
+    is_sum = isinstance(first, Op) and first.sign == "+"
+    sides = (first, last) if is_sum else (last,)
+    worth = lookup(paper, statement, 0)
+    found = (last_worth(statement._replace(sides=(side,)), worth) for side in sides)
+    return all(each is not None and judged_given(paper, link, each) for each in found)
 
 
 def given_back(
