@@ -499,7 +499,7 @@ def _which_of_the_two(walk: Walk, question: Question, line: str) -> Puzzling:
     said = (kinds := _JOINED.findall(line.lower())) and not re.search(r"(?i)\bnot\b|n['’]t\b", line)
     if said and len(kinds) == 1 and step is not None and step.joining is not None:
         if kinds[0] != step.kind and not question.going_back:
-            return Puzzling(replies_of(walk).joined_otherwise(step, kinds[0]), True)
+            return Puzzling(replies_of(walk).joined_otherwise(step.parts, kinds[0]), True)
         return Puzzling(f"And which does that make it: the {terms.difference} or the charge?", True)
     if re.match(r"(?i)\W*(?:both|neither|none)\b", line):
         return Puzzling(f"It is one of the two, whatever the values: the {terms.difference} or the "

@@ -5,11 +5,11 @@ First what is right, then one consequence on this network; never the right value
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 from typing import Final, NamedTuple
 
-from tutor.circuit.network import Network
+from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.steps import Choice, Fault, Step
 from tutor.circuit.values import in_letters
 from tutor.teaching.judging import Judged
@@ -84,11 +84,11 @@ class Replies(NamedTuple):
         names = listed([c.name for c in step.parts])
         if said == "removal":
             return f"{names}: charge does come to them, so they cannot be left out."
-        return f"{names}, yes; but look at the points. {self.joined_otherwise(step, said)}"
+        return f"{names}, yes; but look at the points. {self.joined_otherwise(step.parts, said)}"
 
-    def joined_otherwise(self, step: Step, said: str) -> str:
+    def joined_otherwise(self, parts: Iterable[Capacitor], said: str) -> str:
         """Where each of them is joined, and what a set of the kind that was said would need."""
-        places = "; ".join(f"{c.name} joins {listed((c.start, c.end))}" for c in step.parts)
+        places = "; ".join(f"{c.name} joins {listed((c.start, c.end))}" for c in parts)
         wanted = (
             "For a parallel set all must join the same two points."
             if said == "parallel"

@@ -132,7 +132,7 @@ def test_what_a_line_is_about(line: str, quantity: str) -> None:
 
 
 def test_a_group_that_is_none_is_told_why_at_the_point() -> None:
-    found = marked("4 uF -- (2 uF || 3 uF), across 12 V", "C12 = 4 + 2 = 6 uF")
+    found = marked("4 uF -- (2 uF || 3 uF), across 12 V", "C12 = 4*2/6 = 1.33 uF")
     assert found.lines[0].verdict == "wrong"
     assert "meet at P" in found.lines[0].remark
 
@@ -260,6 +260,8 @@ def test_a_wrong_value_is_looked_for_at_skipped_steps_once(
         ("3 uF || 6 uF, across 9 V", ("Q1 = Q2",), "Q1", "54"),
         ("6 uF -- (9 uF || 5 uF), across 15 V", ("C12 = 3.6 uF", "C = 8.6 uF"),
          "C rests on C1 and C2 as one group", "follows"),
+        ("6 uF -- (9 uF || 5 uF), across 15 V", ("6 || 9 = 15",),
+         "C1 joins A and P; C2 joins P and B. For a parallel set", "charge"),
     ],
 )
 def test_a_remark_speaks_of_the_numbers_of_its_learner(

@@ -46,7 +46,6 @@ FAR: frozenset[int] = frozenset(
         744,
         887,
         922,
-        932,
     }
 )
 SHORT: frozenset[int] = frozenset(

@@ -120,12 +120,14 @@ def _kind(gauge: Gauge, measure: Measure) -> tuple[FitKind, Judged]:
         return "true", first
     if first.note == "unit":
         return "off", first
-    if first.note == "one figure":
-        return "one figure", first
+    ways = list(gauge.ways())
+    if first.note == "one figure":  # unless it is exactly what the learner's own values come to
+        mine = (judge(measure, kind, power, way) for way in ways)
+        own = next((each for each in mine if each.verdict == "right"), None)
+        return ("own", own) if own else ("one figure", first)
     in_si = measure.bare and power != 0 and first.note == "power of ten"
     if in_si and judge(measure, kind, 0, right).verdict == "right":
         return "true", judge(measure, kind, 0, right)
-    ways = list(gauge.ways())
     tries = [(way, power) for way in ways] + [(way, 0) for way in ways if measure.bare and power]
     shifted = first if first.note == "power of ten" else None
     for way, at in tries:

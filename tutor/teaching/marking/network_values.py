@@ -12,10 +12,9 @@ from tutor.circuit.steps import Choice
 from tutor.circuit.steps import Fault as GroupFault
 from tutor.circuit.values import Value, in_letters, same
 from tutor.teaching.judging import close
-from tutor.teaching.marking.by_numbers import chains_all
+from tutor.teaching.marking.by_numbers import chains_all, last_measure
 from tutor.teaching.marking.carrying import (
     Own,
-    gauge_of,
     is_of_unlike,
     is_swapped,
     is_whole_for_part,
@@ -162,11 +161,10 @@ def _in_passing(script: Script, target: Target, said: Said) -> bool:
     "48 uC at 12 V" where the charge of C1 is said, or a given capacitance by which one is named.
     """
     assert said.statement is not None
-    if not said.names and len(said.statement.sides) == 1 and target.quantity.symbol == "C":
-        gauge = gauge_of(script.own, target.quantity)
-        worth = lookup(script, script.own, said.statement)
-        value = fit(gauge, said.statement.sides[0], worth).value
-        if value in {c.value for c in script.walk.problem.network.capacitors}:
+    last = last_measure(script, said) if len(said.statement.sides) == 1 else None
+    if target.quantity.symbol == "C" and not said.names and last is not None:
+        scale = Fraction(10) ** script.walk.problem.powers["capacitance"] if last.bare else 1
+        if last.value * scale in {c.value for c in script.walk.problem.network.capacitors}:
             return True
     is_check = target.quantity.symbol != "C" and is_bare_sum(said.statement, is_named(said))
     return is_check or (not said.names and is_of_another_kind(script, target, said))

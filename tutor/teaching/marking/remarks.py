@@ -8,7 +8,9 @@ from __future__ import annotations
 from typing import Final, NamedTuple
 
 from tutor.circuit.network import Network
-from tutor.circuit.steps import after
+from tutor.circuit.steps import Fault, after
+from tutor.circuit.values import parallel_sum
+from tutor.teaching.judging import close
 from tutor.teaching.marking.grading import FRACTIONS, WITHOUT_BRACKETS, Grade
 from tutor.teaching.marking.phrases import (
     Rulings,
@@ -52,7 +54,7 @@ def on_grade(context: Context, each: Grade) -> str:
     """What is said of one judgement."""
     name = context.speech.name(each.quantity)
     if each.group is not None:
-        fault = Replies(context.speech).fault(each.group, each.members, _drawn(context, each))
+        fault = _no_group(context, each, each.group)
         rests = each.quantity == Quantity("C")
         return f"{name} rests on {listed(each.members)} as one group. {fault}" if rests else fault
     if each.relation:
@@ -85,6 +87,16 @@ def _wrong(context: Context, each: Grade, name: str) -> str:
     if each.fault == "malrule" or each.diagnosis is not None:
         return _recognised(context, each, name)
     return _not_following(context, each, name)
+
+
+def _no_group(context: Context, each: Grade, group: Fault) -> str:
+    """Why they are no group: as the kind that their value makes of them, where that is parallel."""
+    network, replies = _drawn(context, each), Replies(context.speech)
+    members = network.named(each.members)
+    added = parallel_sum([c.value for c in members])
+    if group.kind != "idle" and each.value is not None and close(each.value, added):
+        return replies.joined_otherwise(members, "parallel")
+    return replies.fault(group, each.members, network)
 
 
 def _drawn(context: Context, each: Grade) -> Network:

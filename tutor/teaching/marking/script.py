@@ -126,10 +126,15 @@ def measured(
 
 
 def _led_to(script: Script) -> Iterator[Value]:
-    """The whole capacitance that a group which is none leads to, with what is left beside it."""
-    for name, group in script.broken:
-        value = script.stated.get(Quantity("C", name))
-        left = [c.value for c in script.walk.network.capacitors if c.name not in group.names]
-        if value is not None and value != 0 and left:
-            yield tidy(parallel_sum([value, *left]))
-            yield tidy(chain_sum([value, *left]))
+    """The whole capacitance that a group which is none, or all of them, lead to, with what is left
+    beside.
+    """
+    own = {name: script.stated.get(Quantity("C", name)) for name, _ in script.broken}
+    put = [(group.names, value) for name, group in script.broken if (value := own[name])]
+    for made in (*([each] for each in put), *([put] if len(put) > 1 else [])):
+        taken = {name for names, _ in made for name in names}
+        left = [c.value for c in script.walk.network.capacitors if c.name not in taken]
+        values = [*(value for _, value in made), *left]
+        if len(values) > 1:
+            yield tidy(parallel_sum(values))
+            yield tidy(chain_sum(values))
