@@ -106,6 +106,7 @@ def _followed(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S, Top
         return None
     kind = kind_of(sides[-1])
     off = [one for one in held_by(by, sheet) if one.is_off]
+    off += seen_on(by, sheet) if kind is not None else ()  # else a plain number may be anything
     signs = {part.sign for part in parts_of(sides[0]) if isinstance(part, Op)}
     is_sum = signs <= {"+", "-"}  # of values of its own kind
     for about, (right, of_kind) in by.truth(sheet).items():

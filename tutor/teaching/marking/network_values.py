@@ -7,6 +7,7 @@ from typing import Final
 
 from grammar.answers import Measure, as_si, evaluate, known
 from grammar.expressions import Name, Num, Op, names_in, parts_of
+from grammar.records import Refusal
 from tutor.circuit.joining import JOININGS
 from tutor.circuit.steps import Choice
 from tutor.circuit.steps import Fault as GroupFault
@@ -52,6 +53,7 @@ LEFT: Final = (
 )
 STANDS_ABOVE: Final = "This value stands above already, so it is not marked down again."
 
+OF_ITSELF: Final = "This says of a value what it is of itself."
 ONE_ALONE: Final = (
     "This is {} alone: the others do not have as much. What do capacitors share that stand one "
     "behind the other, and what those between the same two points?"
@@ -184,11 +186,12 @@ def _grade(script: Script, target: Target, said: Said) -> Grade:
         value = script.stated.get(target.quantity)
         return Grade(target.quantity, "carried", method=True, value=value)
     given = {canonical(script.walk, quantity) for quantity in script.walk.known}
+    _refuse_of_itself(script, target.quantity, said.statement)
     subject = subject_of(own, target.quantity)
     each = grade(subject, said.statement, worth, bool(script.wrong))
     is_named = any(isinstance(side, Name) for side in said.statement.sides)  # Q1 = Q
     if each.verdict == "wrong" and target.quantity.of and not is_named:  # Q²/2C, all of this one
-        own_worth = {**worth, **_of_its_own(script, own, target.quantity.of)}
+        own_worth = {**worth, **_of_its_own(script, own, target.quantity)}
         other = grade(subject, said.statement, own_worth, bool(script.wrong))
         each = other if other.verdict != "wrong" else each
     if each.verdict == "wrong" and target.quantity == Quantity("C"):
@@ -214,6 +217,15 @@ def _grade(script: Script, target: Target, said: Said) -> Grade:
     if target.quantity in given and each.verdict == "wrong":
         return each._replace(fault="arithmetic", malrules=(), given=True)
     return each._replace(guessed=target.guessed, given=target.quantity in given)
+
+
+def _refuse_of_itself(script: Script, about: Quantity, statement: Statement) -> None:
+    """Errors: ``Refusal`` where a value is worked out from itself: V = 3.6 V, V as a letter."""
+    ways = [side for side in statement.sides if not isinstance(side, Name)]
+    pupils = {*letters_of(script.walk), *script.aliases}  # V2 = 1 share
+    meant = meant_by(script, ways)
+    if any(meant[name] == about for name in meant.keys() - pupils):
+        raise Refusal(OF_ITSELF, "Write the way to it in what is known.")
 
 
 def _in_multiples(script: Script, quantity: Quantity, statement: Statement) -> Statement:
@@ -399,15 +411,16 @@ def _signs(statement: Statement) -> set[str]:
     }
 
 
-def _of_its_own(script: Script, own: Own, name: str) -> dict[str, Measure]:
-    """C, Q, V and E as those of one capacitor, as a formula writes them."""
+def _of_its_own(script: Script, own: Own, about: Quantity) -> dict[str, Measure]:
+    """C, Q, V and E as those of its capacitor, as a formula for one of them writes the others."""
     symbols: tuple[Symbol, ...] = ("C", "Q", "V", "E")
     letters = letters_of(script.walk)
     powers = script.walk.problem.powers
     return {
         symbol: known(value, DIMENSION[symbol], powers[DIMENSION[symbol]])
         for symbol in symbols
-        if symbol not in letters and (value := own.get(symbol, name)) is not None
+        if symbol not in (*letters, about.symbol)
+        and (value := own.get(symbol, about.of)) is not None
     }
 
 

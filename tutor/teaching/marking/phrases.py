@@ -69,7 +69,7 @@ def remark(
             for g in grades
             if g.verdict != "wrong"
             and g.quantity != worst.quantity
-            and not (g.given or g.told or g.earned)
+            and not (g.given or g.told or g.earned or g.relation)
         ]
         text = f"{besides(others)}{text}"
     ruled = "" if worst.given else by_rule(rulings, at, worst, name(worst.quantity))

@@ -32,13 +32,15 @@ TAKEN_FOR_IT: Final = "{0} is needed here, and another value stands in its place
 
 class Passing(NamedTuple):
     """A value written down on a line without what it is of; ``first`` is the first side of what it
-    stands in, the value itself where it stands alone. ``named``: the pupil gave it a name.
+    stands in, the value itself where it stands alone. ``named``: the pupil gave it a name;
+    ``said`` is what it stands in.
     """
 
     line: int
     measure: Measure
     first: Measure
     named: bool = False
+    said: Said | None = None
 
 
 class OwnValue(NamedTuple):
@@ -221,7 +223,7 @@ def passed_by(by: ProblemKind[S, Topic], sheet: S, said: Said, line: int) -> S:
     differs = first.value != measure.value
     if (measure.bare and not differs) or measure.value == 0 or said.statement.turned:
         return sheet
-    passed = Passing(line, measure, first, bool(said.names))
+    passed = Passing(line, measure, first, bool(said.names), said)
     return sheet._replace(passing=(*sheet.passing, passed)[-MOST:])
 
 
@@ -232,10 +234,13 @@ def carried_from(
     judge: Callable[[S, Said], FoundIn[S, Topic]],
     said: Said,
 ) -> FoundIn[S, Topic] | None:
-    """What ``judge`` makes of a statement called wrong, if a value met in passing led to it."""
-    if not any(each.verdict == "wrong" for each in found.grades):
-        return None
-    for line, slip in _slips(by, sheet):
+    """What ``judge`` makes of a statement called wrong, if a value met in passing led to it; of one
+    that is about nothing yet, if what names come to led to it: C3 + C4 = 9, then 9 + 2 = 11.
+    """
+    is_wrong = any(each.verdict == "wrong" for each in found.grades)
+    is_open = not found.grades and said.statement is not None and len(said.statement.sides) > 1
+    passing = sheet.passing if is_wrong else [each for each in sheet.passing if each.measure.bare]
+    for passed, slip in _slips(by, sheet, passing) if is_wrong or is_open else ():
         tried = by.settled(kept(sheet, slip))
         try:
             other = judge(tried, said)
@@ -247,7 +252,8 @@ def carried_from(
             each.verdict == "carried" and (each.value is None or each.quantity != slip.quantity)
             for each in other.grades
         ) and not _names_it(said, slip):
-            slipped = (*sheet.slipped, (line, slip))
+            told = _known_for_its_rule(by, sheet, passed, slip, judge)
+            slipped = (*sheet.slipped, (passed.line, told))
             if slip.quantity not in {i.quantity for i in by.ground(sheet, frozenset()).items}:
                 grades = (each._replace(accurate=False) for each in other.grades)
                 other = other._replace(grades=tuple(grades))  # the slip has no mark to cost
@@ -256,6 +262,24 @@ def carried_from(
                 other = other._replace(grades=tuple(grades))
             return other._replace(sheet=other.sheet._replace(slipped=slipped, passing=()))
     return None
+
+
+def _known_for_its_rule(
+    by: ProblemKind[S, Topic],
+    sheet: S,
+    passed: Passing,
+    slip: Judgement[Topic],
+    judge: Callable[[S, Said], FoundIn[S, Topic]],
+) -> Judgement[Topic]:
+    """A slip as ``judge`` finds it under the name of what it is of, where that shows a wrong rule:
+    C3 + C4 = 9, of a chain.
+    """
+    name = by.called(sheet, slip.quantity)[1]
+    if passed.said is None or name not in by.names(sheet):
+        return slip
+    grades = judge(sheet, passed.said._replace(names=(name,))).grades
+    is_known = len(grades) == 1 and grades[0].diagnosis is not None
+    return grades[0] if is_known and grades[0].quantity == slip.quantity else slip
 
 
 def _names_it(said: Said, slip: Judgement[Topic]) -> bool:
@@ -345,15 +369,18 @@ def _is_rounded(value: Value, right: Value) -> bool:
     return abs(Fraction(value) - Fraction(right)) <= ROUNDED * abs(Fraction(right))
 
 
-def _slips(by: ProblemKind[S, Topic], sheet: S) -> Iterator[tuple[int, Judgement[Topic]]]:
+def _slips(
+    by: ProblemKind[S, Topic], sheet: S, passing: Sequence[Passing]
+) -> Iterator[tuple[Passing, Judgement[Topic]]]:
     """Each value met in passing as a wrong one of each quantity of its kind: of those without a
     value first.
     """
     truth = sorted(by.truth(sheet).items(), key=lambda item: item[0] in sheet.stated)
     for about, (right, dimension) in truth:
         power = by.powers(sheet)[dimension] if dimension else 0
-        for line, measure, begun, _ in reversed(sheet.passing):
-            if measure.bare:
+        for passed in reversed(passing):
+            measure, begun = passed.measure, passed.first
+            if measure.bare and begun.bare:
                 continue
             try:
                 value, first = (as_si(m, dimension or PURE, power) for m in (measure, begun))
@@ -367,10 +394,10 @@ def _slips(by: ProblemKind[S, Topic], sheet: S) -> Iterator[tuple[int, Judgement
             )
             is_begun_well = close(first, right)
             if not in_letters(value) and not in_letters(right) and _is_rounded(value, right):
-                yield line, Judgement(about, "right", method=True, value=value, is_final=True)
+                yield passed, Judgement(about, "right", method=True, value=value, is_final=True)
                 continue
             yield (
-                line,
+                passed,
                 Judgement(
                     about,
                     "wrong",

@@ -47,7 +47,8 @@ _NAMED_BEFORE = re.compile(
 _JOINED_WITH = re.compile(r"\bwith\s+(?:the\s+)?[\d.]+\s*(?:[pnuµμm]?F)?\s*$")
 # What a capacitor holds, as C1: 10.5 V, 63 µC.
 _AMOUNT = r"[-+]?[\d.,]*\d\s*[pnuµμmk]?[VCJ](?![A-Za-z\d])"
-_SEVERAL = r"C\w*(?:(?:\s*[,&/]\s*|\s+and\s+)C\w*)*"
+_HELD_BY = r"C(?:_?\d\w*|_\w+|par\w*|ser\w*|(?!ap\b)[a-z]{0,3}\b)"  # no word: Check: 6 + 9 = 15 V
+_SEVERAL = rf"{_HELD_BY}(?:(?:\s*[,&/]\s*|\s+and\s+){_HELD_BY})*"
 _HOLDING = r"\b(?:has|have|holds?|gets?|carr(?:y|ies)|takes?|keeps?)\b"
 _AND_HOLDS = (
     r"(?:\s+(?:on|across|over)\s+it)?(?:\s*(?:,|and)\s*|\s+)"
@@ -362,7 +363,7 @@ def _letters_meant(reader: Reader, line: str) -> bool:
     """Whether C and V after a number are letters that stand for values rather than units."""
     if reader.in_letters:
         return True
-    letters = {letter[:1] for letter in reader.letters}
+    letters = {letter[:1] for letter in reader.letters} & {"C", "V"}
     return bool(letters) and set(re.findall(r"\d\s*([CV])(?![A-Za-z0-9])", line)) <= letters
 
 

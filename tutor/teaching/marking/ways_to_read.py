@@ -52,6 +52,10 @@ def ways_to_read(by: ProblemKind[S, Topic], sheet: S, piece: str) -> Iterator[Wa
                 found[text] = None
                 yield WayToRead(text)
     yield from (WayToRead(text, True) for text in found if has_letter_after_number(text))
+    letters = "".join(each for each in by.reader(sheet).letters if len(each) == 1)
+    if letters and not set(letters) & {*UNITS_TOO}:
+        behind = re.compile(rf"(?<![A-Za-z])([{letters}])\s+[CV](?=\s*$)")
+        yield from (WayToRead(behind.sub(r"\1", text)) for text in found if behind.search(text))
     yield from own
 
 
