@@ -72,6 +72,28 @@ _ROWS: Final[tuple[tuple[str, str | Callable[[re.Match[str]], str]], ...]] = (
      r"|side|lead|pole|wire))", ""),
     (r" (?:when|if|with) (?:its|the|all) plates (?:are )?(?:fully |completely |all )?(?:turned in"
      r"|meshed|interleaved|in mesh)\b", ""),
+    # A cable by its conductor and its screen.
+    (r"\b(?:an? |the |its )?(?:inner |central |core )?(?:conductor|wire|core) (?:of|with|having"
+     r"|has) (?:an? )?radius(?: of)? (?=[0-9][^?]{,80}\b(?:screen|sheath|shield|braid|outer)\b)",
+     "an inner radius of "),
+    (r"[;,.] (?:and )?(?:the )?(?:inside|inner (?:side|face|surface)) of (?:its|the) (?:screen"
+     r"|sheath|shield|braid|outer conductor) (?:has|is of|with) (?:an? )?(?:inner )?radius(?: of)?"
+     r" ", " and an outer radius of "),
+    (r" \((?P<what>(?:relative )?permittivity|dielectric constant)(?: of| is| =)*"
+     r" ?(?P<k>[0-9.]+)\)(?=[^?]{,200}\bcable\b)", r" of \g<what> \g<k>"),
+    (r" of (?:this|the) (?:length|piece) of (?:the |this )?cable\b", ""),
+    # One that is not marked.
+    (rf"\b(?:the one|one|(?:the|an?) {_CAP}) (?:without (?:an?|its) label|whose (?:print|label"
+     r"|marking|value|number) (?:can no longer|cannot|can not|can't) be (?:read|seen|made out))",
+     "an unknown capacitor"),
+    (r"\bthe (?:label|print|marking) (?:of|on) one of (?:the |my )?two c\w+ (?:has |is |was )?"
+     r"(?:come off|fallen off|gone|unreadable|worn off|rubbed off|missing)[.,;] ?", ""),
+    (r"\bwhat (?:should|must|is to|ought to) be (?:written|printed|put) on (?:the|its|a) "
+     r"(?:new )?label\b", "What is the unknown one"),
+    (rf",? and (?:the|a|my) meter (?:shows|reads|gives|measures) (?P<worth>{_WORTH})(?: for (?:the"
+     r" two|them|both|all|the pair)(?: together)?)?", r". The total is \g<worth>"),
+    (r" in an? (?:old )?(?:instrument|radio|receiver|amplifier|set|device)(?= in (?:series"
+     r"|parallel)\b)", ""),
     # Shared ends, and the ends of what stands so far.
     (r"\b(?:shares?|has) (?:(?:its|both|their|the|same|two) )+(?:ends|terminals|points|nodes)"
      r" (?:in common )?with\b", "is in parallel with"),
