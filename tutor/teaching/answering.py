@@ -14,6 +14,7 @@ from typing import Any, Final, NamedTuple
 from tutor.circuit.joining import JOININGS
 from tutor.circuit.network import Network
 from tutor.circuit.steps import Choice, Fault, Step, carry_out, choices, examine
+from tutor.circuit.values import in_letters
 from tutor.teaching import stuck_step
 from tutor.teaching.claims import names_to_come
 from tutor.teaching.evidence import skills_in
@@ -139,14 +140,16 @@ def fault_malrules(walk: Walk, fault: Fault, said: str | None) -> tuple[str, ...
 
 
 def _is_a_value_to_come(walk: Walk, said: Sequence[str]) -> bool:
-    """Whether a number alone, which is that of no capacitor, is one of a later question."""
-    if len(said) != 1 or not re.fullmatch(r"\d+(?:[.,]\d+|/\d+)?", said[0]):
+    """Whether numbers alone, which are those of no capacitor, are of later questions."""
+    if not all(re.fullmatch(r"\d+(?:[.,]\d+|/\d+)?", each) for each in said):
         return False
-    number = Fraction(said[0].replace(",", "."))
-    return any(
-        close(number * Fraction(10) ** walk.problem.powers[quantity.dimension], value)
-        for quantity, value in walk.truth.items() if quantity not in walk.known
-    )
+    to_come = [
+        value / Fraction(10) ** walk.problem.powers[quantity.dimension]
+        for quantity, value in walk.truth.items()
+        if quantity not in walk.known and not in_letters(value)
+    ]
+    numbers = [Fraction(each.replace(",", ".")) for each in said]
+    return all(any(close(number, value) for value in to_come) for number in numbers)
 
 
 def choice(walk: Walk, question: Question, heard: Any) -> Turn:

@@ -13,6 +13,7 @@ from itertools import takewhile
 from types import MappingProxyType
 from typing import Literal, NamedTuple, TypeAlias
 
+from grammar.quantity import UNIT_SIGN
 from grammar.spoken_numbers import in_figures, without_counts
 from tutor.circuit.network import Network
 from tutor.teaching.reading.because_words import WORDS
@@ -236,11 +237,14 @@ def tells_a_way(line: str) -> bool:
     return not _AMOUNT_IN_IT.search(text) or _WHAT_IT_HAS.search(text) is not None
 
 
+_SO_MANY_POINTS = re.compile(r"(?i)\W*(?:\d|two|three|four)\s+(?:points|nodes|wires)\W*")
+
+
 def said_to_no_value(line: str, is_nought: bool) -> str | None:
     """What is said where a value is asked to a line that cannot be one: the word for a quantity,
     yes or no, which way something goes, or 'none' where it is not nought; None for any other.
     """
-    if _QUANTITY.fullmatch(line):
+    if _QUANTITY.fullmatch(line) or _SO_MANY_POINTS.fullmatch(line):
         return A_VALUE
     if _YES_OR_NO.fullmatch(line) or _is_a_way(line) or _VAGUE.search(line):
         return HOW_MUCH
@@ -273,6 +277,34 @@ def units_in_signs(line: str) -> str:
     return _UNIT_IN_WORDS.sub(
         lambda found: f" {signs.get((found[1] or '').lower(), '')}{found[2][0].upper()}", line
     )
+
+
+_IN_A_ROW = re.compile(
+    r"(?P<names>\b(?P<one>[CQVUEW])_?\d+'*(?:(?:\s*(?:,|&|\band\b)\s*|\s+)(?P=one)_?\d+'*)+)\s*"
+    r"(?:=|:|\bare\b)\s*(?P<values>\d[^=]*?)\s*(?:\brespectively\b)?\s*[.!]*$"
+)
+_BETWEEN_VALUES = re.compile(r"\s*(?:,\s*(?:and\b)?|;|&|\band\b)\s*")
+_ONE_VALUE = re.compile(rf"\d[\d./]*\s*(?P<unit>{UNIT_SIGN})?")
+
+
+def each_by_its_name(line: str) -> str:
+    """The values of a row under the names that stand before them: Q1 Q2 Q3 = 6, 9, 12 uC; a unit
+    said at the end is that of all.
+    """
+    row = _IN_A_ROW.search(line)
+    if row is None:
+        return line
+    names = re.findall(r"[CQVUEW]_?\d+'*", row["names"])
+    values = _BETWEEN_VALUES.split(row["values"])
+    said = [_ONE_VALUE.fullmatch(each) for each in values]
+    if len(names) != len(values) or not all(said):
+        return line
+    last = said[-1]["unit"] or "" if said[-1] else ""
+    told = [
+        f"{name} = {each[0]}{'' if each['unit'] else f' {last}'.rstrip()}"
+        for name, each in zip(names, said, strict=True) if each
+    ]
+    return f"{line[: row.start()]}{', '.join(told)}"
 
 
 def nought_in_figures(line: str) -> str:

@@ -91,12 +91,13 @@ def own_words(line: str) -> str:
     """What the speaker says, without what somebody else is said to think instead, and with the
     size of a charge as a charge: |Q1| is Q1; a smile is no sign, nor is a halt in speaking, nor
     what stands in brackets about how one speaks or thinks, nor what stands around an answer on a
-    sheet: the letter of its part, and the marks for it.
+    sheet: the letter of its part, and the marks for it; nor that something was thought otherwise.
     """
     line = _PART_OF_A_SHEET.sub("", _MARKS_FOR_IT.sub("", line))
     line = _SMILES.sub(lambda found: ", " if line[found.end():].strip() else " ", line)
     line = re.sub(r"\|([QVUqvu]_?\d*)\|", r"\1", line)
     line = _IN_BRACKETS.sub(_of_the_matter, _HALTS.sub("", line))
+    line = _SECOND_THOUGHT.sub("", line)
     return _OF_SOMEBODY_ELSE.sub("", line) if _OWN.match(line) else line
 
 
@@ -121,6 +122,11 @@ _PART_OF_A_SHEET = re.compile(
     rf"(?=[^()]*=\s*\d[\d.]*\s*{UNIT_SIGN}\s*$)"
 )
 _HALTS = re.compile(r"(?i)\b(?:um+|uh+m*|erm+)\b[\s,.…]*(?=\S)")
+# No wait, the charge.
+_SECOND_THOUGHT = re.compile(
+    r"(?i)^\W*(?:(?:oh|ah|no|well|ok(?:ay)?|hmm+)\b\W*)*"
+    r"(?:(?:wait|hang\s+on|hold\s+on|actually|sorry|oops|scratch\s+that|i\s+mean[t]?)\b\W*)+(?=\w)"
+)
 _SMILES = re.compile(r"(?<=\s)[:;=]-?[)(DPpo3/\\|]+(?=\s|$)|[\U0001F300-\U0001FAFF\u2600-\u27BF]+")
 _OWN = re.compile(r"(?i)\W*i(?:['’]?d| would)? (?:say|think|reckon|guess|go for)\b")
 _OF_SOMEBODY_ELSE = re.compile(

@@ -9,7 +9,14 @@ from grammar.answers import is_plain_value
 from grammar.spoken_numbers import in_figures
 from tutor.teaching import dialogue
 from tutor.teaching.conversation import Conversation, OpenTask, StagedSupposing, TurnOf
-from tutor.teaching.hearing import Request, exchange_in, nought_in_figures, request_in, yes_or_no
+from tutor.teaching.hearing import (
+    Request,
+    each_by_its_name,
+    exchange_in,
+    nought_in_figures,
+    request_in,
+    yes_or_no,
+)
 from tutor.teaching.messages import Message
 from tutor.teaching.staged import supposed, telling
 from tutor.teaching.staged.choosing import is_lettered, names_one
@@ -140,7 +147,7 @@ def _act_in(talk: Conversation, line: str) -> LineRead:
     """The kind of act of a line that asks for nothing."""
     from tutor.teaching.kinds_of_act import act_of, is_question, own_words, without_not_knowing
 
-    line = own_words(line)
+    line = each_by_its_name(own_words(line))
     if talk.over:
         return LineRead("question" if is_question(line) else "answer", line)
     act, text = act_of(line, offer(talk))

@@ -384,7 +384,7 @@ class _Named(NamedTuple):
                 is_all = len(matches) == said.count(word.rstrip("pnuµμmF ")) or len(matches) == 1
                 found.update(dict.fromkeys(matches if is_all else ()))
                 doubtful = doubtful if is_all or not matches else word
-                unknown += [] if matches else [word]
+                unknown += [] if matches else [word.strip()]
             elif name := names.get(word) or lower.get(word.lower()) or lower.get(
                 word.lower().replace("_", "")
             ):

@@ -36,7 +36,8 @@ _AROUND = frozenset((  # who holds it, where, and how surely
     "goes", "go", "comes", "come", "moves", "move", "does", "do", "did", "can", "could", "will",
     "would", "must", "should", "ever", "at", "all", "whatsoever", "really", "just", "still", "so",
     "then", "here", "on", "onto", "in", "into", "of", "across", "over", "through",
-    "cap", "capacitor", "bridge",
+    "along", "between", "cap", "capacitor", "bridge", "wire", "wires", "points", "them", "these",
+    "two", "three", "four",
 ))
 _LEAD = re.compile(r"^(?:(?:well|so|then|ok|i\s+(?:think|guess|say|would\s+say))\b[\s,]*)+")
 _SOME = frozenset(("any", "a", "single", "charged"))

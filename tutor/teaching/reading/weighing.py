@@ -192,7 +192,7 @@ class ReasonReplies(NamedTuple):
         else:
             values = listed([self.speech.amount(c.value, "capacitance") for c in parts])
             first = f"They are {values}, so not equal; and whatever the values, they share"
-        return f"{first} {self.shared}. {self.look}"
+        return f"{first} {self.shared.removesuffix('.')}. {self.look}"
 
     # What is still open
 

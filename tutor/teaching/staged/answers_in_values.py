@@ -242,10 +242,9 @@ def answer_in_values(telling: Telling, ask: Ask, line: str, place: int) -> Told:
         return _not_yet(telling, ask, TRUE_EQUATION if holds else f"{UNTRUE_EQUATION}{call or ''}")
     symbol = SYMBOL.get(ask.dimension) if ask.dimension else None
     try:
+        line = nought_in_figures(line)
         line = with_unit(line, symbol) if symbol and not ask.pure else line
-        claims = _without_the_rule(
-            telling, _values_of(claims_in(telling, nought_in_figures(line)))
-        )
+        claims = _without_the_rule(telling, _values_of(claims_in(telling, line)))
     except Refusal as refusal:
         return _not_read(telling, ask, line, refusal)
     turn = _in_turn(telling, [partial(_one_claim, ask, line, place, each) for each in claims])
