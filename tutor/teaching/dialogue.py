@@ -24,7 +24,7 @@ from tutor.circuit.steps import Fault, examine
 from tutor.circuit.values import in_letters
 from tutor.teaching import answering, asides, follow_ups, requests, stating, stuck_step
 from tutor.teaching.at_once import A_FRACTION, hear_each
-from tutor.teaching.claims import names_to_come, read, state
+from tutor.teaching.claims import WHOLE_NAMES, names_to_come, read, state
 from tutor.teaching.evidence import with_evidence
 from tutor.teaching.hearing import (
     A_VALUE,
@@ -114,6 +114,8 @@ def answer(walk: Walk, line: str) -> Turn:
     question = next_question(walk)
     if question is None:
         return requests.done(walk)
+    if question.about not in VALUE_QUESTIONS:
+        line = _in_points_kept(walk, line)
     if question.about == "choice":
         names = [c.name for c in walk.network.capacitors]
         line = with_the_others_named(with_what_is_left(walk, line), names)
@@ -145,6 +147,17 @@ def answer(walk: Walk, line: str) -> Turn:
         is_more = any(v != "right" for v in heard) or len(heard_again) > len(heard)
         return again if is_more else turn
     return again if "unread" in heard and "unread" not in heard_again else turn
+
+
+def _in_points_kept(walk: Walk, line: str) -> str:
+    """A line with the names that are kept of points which a wire makes one; a letter of a quantity
+    may be meant as that.
+    """
+    for kept, *others in walk.problem.joined:
+        for name in others:
+            if name not in WHOLE_NAMES:
+                line = re.sub(rf"(?<![\w.]){re.escape(name)}(?![\w'])", kept, line)
+    return line
 
 
 def _of_each(walk: Walk, question: Question, line: str) -> Turn | None:

@@ -101,6 +101,8 @@ def look_again(
         return right[-1].turn  # type: ignore[return-value]
     if not any(message.verdict == "wrong" for message in heard.messages):
         return heard
+    if isinstance(task, Walk) and _are_in_another_order(task, line):
+        return _in_that_order(task, line, heard)
     alone = [t for t in rest if not _WORKED_OUT.search(t)]
     if right or any(_turn_of(answer, task, n) for t in alone for n in _AMOUNT.findall(t)):
         return _which_of_them(task, heard)
@@ -325,6 +327,36 @@ def _numbers_true(task: Walk | Telling) -> list[_Known]:
 
 def _plain(value: Value, power: int) -> Fraction:
     return abs(Fraction(value)) / Fraction(10) ** power
+
+
+_AMOUNTS_ALONE = re.compile(
+    rf"(?i)\W*{_AMOUNT.pattern}(?:\s*(?:,|&|\band\b|,\s*and\b)\s*{_AMOUNT.pattern})+\W*"
+)
+
+
+def _are_in_another_order(walk: Walk, line: str) -> bool:
+    """Whether a line has nothing but the values of all parts, each as often as they have it."""
+    question = next_question(walk)
+    step, asked = (question.step, question.quantity) if question is not None else (None, None)
+    if step is None or asked is None or not _AMOUNTS_ALONE.fullmatch(in_figures(line)):
+        return False
+    rights = [walk.truth.get(Quantity(asked.symbol, part.name)) for part in step.parts]
+    power = walk.problem.powers[asked.dimension]
+    held = sorted(_plain(each, power) for each in rights if each and not in_letters(each))
+    said = sorted(each.number for each in _numbers_in(in_figures(line)))
+    return len(said) == len(held) == len(rights) and all(map(close, said, held))
+
+
+def _in_that_order(walk: Walk, line: str, heard: TurnOf[Any]) -> TurnOf[Any]:
+    """A question back about the order of such values; no try is spent."""
+    question, said = next_question(walk), next(_numbers_in(in_figures(line)))
+    if question is None or question.quantity is None:
+        return heard
+    asked, speech = question.quantity, speech_of(walk)
+    first = said.number * Fraction(10) ** walk.problem.powers[asked.dimension]
+    text = f"In that order? {speech.name(asked)} is not {speech.amount(first, asked.dimension)}."
+    told = Message("verdict", text, about=question.about, verdict="incomplete")
+    return ask_again(walk, [told])
 
 
 def _which_of_them(task: T, heard: TurnOf[T]) -> TurnOf[T]:
