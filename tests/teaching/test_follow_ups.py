@@ -30,6 +30,8 @@ SERIES_AND_PARALLEL = "along a chain the charge is the same"
     ([*BACK, "charge", "idk", "idk"], "the small one", "Yes. A small"),
     ([*BACK, "charge", "idk"], "48 and 4", "Yes. And what comes of the two?"),
     ([*BACK, "charge", "idk"], "it holds all 48, and its 4", "Yes. And what comes of the two?"),
+    ([*BACK, "charge", "10"], "the smaller gets more", "Yes: at one charge"),
+    ([*BACK, "charge", "10"], "the larger one gets more volts", "No: at one charge"),
     (["C1 C2", "hint"], "P and B", "Yes, those two."),
     (["C1 C2", "hint"], "A and B", "C2 is between P and B."),
     (["C1 C2", "hint"], "P", "P, yes: C2 is between P and B."),

@@ -13,7 +13,7 @@ from tutor.teaching.hearing import sharing_in
 from tutor.teaching.messages import Message
 from tutor.teaching.reading.menu_choice import entry_of, speaks_to_the_point
 from tutor.teaching.rules.context import route_of
-from tutor.teaching.rules.rule_text import ITS_SUM, LETTERS
+from tutor.teaching.rules.rule_text import ITS_SUM, LETTERS, in_terms
 from tutor.teaching.turn import Turn, ask_again, replies_of, speech_of
 from tutor.teaching.walk import Aside, Question, Walk
 from tutor.teaching.wrong_values import routes_chosen
@@ -65,6 +65,35 @@ def on_its_sum(walk: Walk, question: Question, aside: Aside, line: str) -> Turn 
         return None
     said = speech_of(walk).amount(stated.judged.value, stated.quantity.dimension)
     return ask_again(walk, [Message("say", ITS_SUM.format(said=said))])
+
+
+_BY_SIZE = re.compile(
+    r"(?i)\W*(?:so\s+|but\s+)?(?:the\s+)?(?P<size>small|little|bigg?|larg)\w*(?:\s+(?:one|cap\w*|c))*\s+"
+    r"(?:must\s+|should\s+)?(?:gets?|needs?|takes?|has|have|holds?)\s+(?:the\s+|a\s+)?"
+    r"(?P<part>more|most|bigg\w*|larg\w*|great\w*|high\w*|less|least|small\w*|low\w*)\b(?P<what>[^,;.]*)\W*"
+)
+OF_ONE_CHARGE = "at one charge the smaller capacitance needs more p.d."
+OF_ONE_PD = "at one p.d. the larger capacitance takes more charge."
+
+
+def on_sizes(walk: Walk, aside: Aside, line: str) -> Turn | None:
+    """What is said to which of them gets more, where it was asked how a value came about; None for
+    any other line.
+    """
+    found = _BY_SIZE.fullmatch(line)
+    route = route_of(walk)
+    step = route.made_by(aside.about.of) or route.part_of(aside.about.of)
+    if found is None or step is None or step.joining is None:
+        return None
+    said = sharing_in(f"the same {found['what']}", walk.problem.network)
+    if said is not None and said.quantity == step.joining.shared:
+        return None  # that is the same on all, and is said as such
+    is_small = found["size"].lower() in ("small", "little")
+    gets_more = found["part"].lower()[0] in "mbgh" or found["part"].lower().startswith("larg")
+    is_chain = step.kind == "series"
+    lead = "Yes" if (is_small is gets_more) is is_chain else "No"
+    text = f"{lead}: {OF_ONE_CHARGE if is_chain else OF_ONE_PD} Now with that in mind:"
+    return ask_again(walk, [Message("say", in_terms(text, speech_of(walk)))])
 
 
 def is_a_thought(walk: Walk, line: str) -> bool:

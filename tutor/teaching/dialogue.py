@@ -233,6 +233,8 @@ def _taken(walk: Walk, question: Question, line: str) -> Turn:
     aside, walk = walk.aside, walk._replace(aside=None)
     if aside is not None and (turn := _of_values_back(walk, aside, line)):
         return turn
+    if aside is not None and (turn := asides.on_sizes(walk, aside, line)):
+        return turn
     if (said := to_what_was_asked(walk, question, aside, line)) is not None:
         told = Message("say", in_terms(said, speech_of(walk)))
         return ask_again(walk._replace(unsure=True), [told])
