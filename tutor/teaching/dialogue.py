@@ -302,7 +302,7 @@ def understand(walk: Walk, question: Question, line: str) -> Heard:
     line = SAYS_EQUAL.sub(_in_a_word, line)
     if (held := _by_an_amount(walk, question, line)) is not None:
         return held
-    if _states_a_value(BECAUSE.split(line)[0]):
+    if _states_a_value(BECAUSE.split(line)[0]) or _is_in_letters(walk, line):
         return _claims(walk, line)
     if question.about == "reason":
         return Reasoned(points_in(line, walk.network), line)
@@ -557,6 +557,17 @@ def _states_a_value(line: str) -> bool:
         re.match(rf"\s*[-+−]?[\d.,/ ]*\d\s*{UNIT_SIGN}", line)
         and not re.search(r"(?i)\b(?:and|the|series|parallel)\b|,\s", line)
     )
+
+
+def _is_in_letters(walk: Walk, line: str) -> bool:
+    """Whether a line is nothing but values in the letters of the problem: 2V/3, V/3."""
+    values = [*(c.value for c in given(walk)), walk.known.get(Quantity("V"), 0)]
+    in_all = " ".join(str(each) for each in values if in_letters(each))
+    letters = {*re.findall(r"[A-Za-z]", in_all)}
+    words = re.findall(r"[A-Za-z]+", re.sub(r"\band\b", "", line))
+    return bool(letters) and re.search(r"[\d/(]", line) is not None and bool(words) and all(
+        {*word} <= letters for word in words
+    ) and re.search(r"[^\w\s+*/().,×-]", line) is None
 
 
 def _values_said(walk: Walk, question: Question, line: str) -> Heard:

@@ -165,8 +165,11 @@ def _one_claim(
     is_right_so = stated is not None and stated.judged.verdict == "right"
     if _is_the_rule(walk, asked, claim, in_words, is_right_so):
         return walk, [verdict(RULE, asked.about, "incomplete")], False
-    if stated is None:
-        stated = _of_the_whole(walk, question, claim)
+    is_nameless = not (claim.target or claim.reciprocal)
+    if is_nameless and (stated is None or stated.judged.note == "unit"):
+        to_come = _of_another_kind(walk, question, claim)
+        to_come = [each for each in to_come if not (in_words and each.quantity.of)]
+        stated = to_come[0] if len(to_come) == 1 else None if to_come else stated
     if stated is None:
         return walk, [_of_which(walk, question, claim)], False
     if stated.judged.verdict == "wrong":
@@ -241,18 +244,6 @@ def _in_turn(walk: Walk, question: Question, told: Sequence[Claim]) -> Sequence[
     return named_in_turn(walk, question, each_of_a_sum(walk, question, told))
 
 
-def _of_the_whole(walk: Walk, question: Question, claim: Claim) -> Stated | None:
-    """A p.d. or a charge that is right for the whole, said before it is due."""
-    dimension = _dimension(claim)
-    if dimension not in ("voltage", "charge"):
-        return None
-    wanted = Quantity(SYMBOL[dimension])
-    if wanted in walk.known or wanted not in walk.truth:
-        return None
-    stated = state(walk, question._replace(quantity=wanted), claim)
-    return stated if stated is not None and stated.judged.verdict == "right" else None
-
-
 def _of_which(walk: Walk, question: Question, claim: Claim) -> Message:
     """A question back, where it cannot be told of which capacitor a value is said."""
     dimension = _dimension(claim)
@@ -290,6 +281,25 @@ def _what_the_text_asks(walk: Walk, question: Question, claim: Claim) -> Stated 
         if stated is not None and stated.judged.verdict == "right":
             return stated
     return None
+
+
+def _of_another_kind(walk: Walk, question: Question, claim: Claim) -> list[Stated]:
+    """What is still to be found for which a value is right that is of another kind than is asked,
+    or where none is: of the whole, or else of one capacitor and those in it that have the same.
+    """
+    found: dict[str | None, Stated] = {}
+    if isinstance(claim.sides[-1], Name) or _known_already(walk, question, claim):
+        return []
+    for quantity in walk.truth:
+        if quantity.symbol in "CVQ" and quantity not in walk.known and quantity.point is None:
+            stated = state(walk, question._replace(quantity=quantity), claim)
+            is_measured = stated is not None and stated.power is not None
+            if stated is not None and is_measured and stated.judged.verdict == "right":
+                found[quantity.of] = stated
+    if None in found:
+        return [found[None]]
+    within = {part.name for name in found if (step := walk.made_by(name)) for part in step.parts}
+    return [stated for name, stated in found.items() if name not in within]
 
 
 def _new_group(walk: Walk, claim: Claim) -> tuple[str, ...] | None:
