@@ -210,3 +210,18 @@ def test_two_that_are_asked_about_are_told_by_their_points(line: str) -> None:
 def test_why_one_is_no_question_of_what_its_name_means() -> None:
     start = KINDS["ratings"]()
     assert "Of this one say what you think" in answer_to(start, "why C1?")
+
+
+def test_a_number_is_known_rounded_further() -> None:
+    chain = converse("5 uF -- 4 uF, across 7 V", ["both, charge, P", "20/9", "140/9"])
+    assert "140/9 \u00b5C" in said(hear(chain[-1].talk, "how do you get 15.6"))
+
+
+def test_a_conversion_is_no_number_of_the_text() -> None:
+    told = answer_to(KINDS["plates"](), "why 100 cm2 = 0.01 m2")
+    assert "stands in the text" not in told
+
+
+def test_why_something_goes_up_in_a_what_if_comes_with_the_answer() -> None:
+    supposed = converse("5 uF -- 4 uF, across 7 V", ["what if C1 is doubled", "C up, V2 up"])
+    assert "comes with the answer" in said(hear(supposed[-1].talk, "why does V2 go up"))

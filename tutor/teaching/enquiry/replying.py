@@ -46,6 +46,11 @@ _DEFINES = re.compile(
     r"|confused|never heard|same as|not (?:get|understand|know)|difference between|again)\b"
     r"|^\W*(?:\w+\W+){0,2}\w+\W*\?*$"
 )
+_CONVERTS = re.compile(r"\d\s*[cm]?m[23²³]?\s*=\s*[\d.]+\s*[cm]?m[23²³]?\b")  # 1 cm2 = 0.0001 m2
+_ASKS_WHY = re.compile(
+    r"(?i)^\W*(?:and\s+|but\s+|so\s+)?(?:why\b|how\s+(?:do|can|would)\s+(?:i|we|you)\s+know\b)"
+)
+THE_REASON_COMES: Final = "The reason comes with the answer; 'show' tells both now."
 _IS_IT = re.compile(r"\bis [a-z]_?\d*'* (?:an?|the) ")  # is Q a charge or a point
 
 
@@ -68,7 +73,7 @@ def _told(line: str, matter: Matter) -> str:
         return name
     if said & _COMES and (found := _number_in(line, matter)):
         return found
-    if _asks_of_a_number_alone(text):
+    if _asks_of_a_number_alone(text) and not _CONVERTS.search(line):
         is_denied = re.search(r"\bnot\b", text.partition(re.findall(r"\d", text)[0])[0]) is not None
         return ("" if is_denied else _number_in(line, matter)) or SAY_THE_LINE
     if topic is not None and score > 1 and not (defines and term and score < 3 and _is_head(text)):
@@ -77,6 +82,8 @@ def _told(line: str, matter: Matter) -> str:
         return explained(term, matter)
     if topic is not None:
         return topic.told(matter)
+    if matter.about == "change" and _ASKS_WHY.match(line):
+        return THE_REASON_COMES
     return name or (in_other_words(matter) if len(said) < 2 else CANNOT)
 
 
@@ -237,11 +244,18 @@ def _asks_of_a_number_alone(text: str) -> bool:
     )
 
 
+def _is_shown_as(amount: str, number: str) -> bool:
+    """Whether a number is that of an amount, perhaps rounded to fewer places: 26.7 for 26.67."""
+    places = len(number.partition(".")[2])
+    is_rounded = places > 0 and re.fullmatch(r"\d+\.\d+", amount) is not None
+    return amount == number or (is_rounded and f"{float(amount):.{places}f}" == number)
+
+
 def _number_in(line: str, m: Matter) -> str:
     """Where a number that a line names comes from."""
     for number in re.findall(r"\d+(?:[.,]\d+)?", line):
         for amount, source in m.known.items():
-            if amount.split(" ")[0] == number.replace(",", "."):
+            if _is_shown_as(amount.split(" ")[0], number.replace(",", ".")):
                 return source
         if any(re.search(rf"(?<![\w.]){re.escape(number)}(?![\d.])", told) for told in m.told):
             return f"{number} stands in the text of the problem."
