@@ -169,15 +169,15 @@ def _one_claim(
     if is_nameless and (stated is None or stated.judged.note == "unit"):
         to_come = _of_another_kind(walk, question, claim)
         to_come = [each for each in to_come if not (in_words and each.quantity.of)]
-        stated = to_come[0] if len(to_come) == 1 else None if to_come else stated
+        if to_come:
+            of_one = to_come[0] if len(to_come) == 1 else None
+            stated = of_one or _what_the_text_asks(walk, question, claim)
     if stated is None:
         return walk, [_of_which(walk, question, claim)], False
     if stated.judged.verdict == "wrong":
         stated = _meant_loosely(walk, asked, claim) or stated
     if stated.judged.verdict == "wrong" and not (claim.target or claim.reciprocal):
         stated = _what_the_text_asks(walk, question, claim) or stated
-        if stated.judged.note == "unit":
-            stated = _of_the_whole(walk, question, claim) or stated
     is_beside = stated.judged.note == "unit" or (
         stated.judged.verdict == "wrong" and question.about in ("shares", "reason", "choice")
     )
