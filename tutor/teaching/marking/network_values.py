@@ -63,6 +63,11 @@ OF_WHOLE: Final = (
     "This is of the whole network. Which capacitors, if any, join its two ends, one by one?"
 )
 
+AS_BESIDE: Final = (
+    "This is the value of {} above. {} add up here: what do they come to so, and what should that "
+    "be?"
+)
+
 OF_ALL: Final = (
     "Not every capacitor here has this. What do capacitors share that stand one behind the other, "
     "and what those between the same two points?"
@@ -77,6 +82,10 @@ def judge(target: Target, said: Said, script: Script, on: Script) -> JudgedFor[S
     if told := _not_of_each(script, each, said):
         each = each._replace(verdict="wrong", method=False, accurate=False, is_certain=True)
         each = each._replace(told=told)
+    if each.fault == "malrule" and (beside := _right_beside(on, each)) is not None:
+        each = each._replace(fault=None, malrules=(), diagnosis=None, method=False)
+        names = [speech_of(script.walk).name(q) for q in (beside, each.quantity)]
+        each = each._replace(told=AS_BESIDE.format(names[0], " and ".join(names)))
     if each.verdict == "wrong" and _in_passing(on, target, said):
         return JudgedFor(script, None)
     if each.verdict == "carried" and each.accurate and _is_unpaid(script):
@@ -91,6 +100,16 @@ def judge(target: Target, said: Said, script: Script, on: Script) -> JudgedFor[S
         broken = (target.quantity.of, target.broken)
         script = script._replace(broken=(*script.broken, broken))
     return JudgedFor(script, each)
+
+
+def _right_beside(script: Script, each: Grade) -> Quantity | None:
+    """What it divides a whole with, whose right value stands above and is given to this as well."""
+    step, symbol = script.walk.part_of(each.quantity.of), each.quantity.symbol
+    if step is None or step.makes is None or symbol != JOININGS[step.kind].adds:
+        return None
+    beside = (canonical(script.walk, Quantity(symbol, part.name)) for part in step.parts)
+    right = (q for q in beside if q in script.stated and q not in script.wrong | {each.quantity})
+    return next((q for q in right if script.stated[q] == each.value), None)
 
 
 def _is_unpaid(script: Script) -> bool:

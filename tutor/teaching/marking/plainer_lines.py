@@ -354,7 +354,8 @@ REWRITINGS: Final[tuple[Rewriting, ...]] = (
     Rewriting(
         "share, then value: gets 2/3 => 12 V: the share is the way to the value",
         re.compile(
-            r"\b(gets?|has|takes?|holds?)\s+(?:[1-9]/\d\d?|[½⅓⅔¼¾⅕]|\d+\s*%)(?:\s+of\s+(?:it|that|this|the\s+[a-z]+))?"
+            r"\b(gets?|has|takes?|holds?)\s+(?:[1-9]/\d\d?|[½⅓⅔¼¾⅕]|\d+\s*%|(?:a\s+)?(?:half|third|quarter))"
+            r"(?:\s+of\s+(?:it|that|this|the\s+[a-z]+))?"
             r"\s*(?:,?\s+(?:so|which\s+is|that\s+is|i\.e\.)|,|=>|[=:→⇒]|-{1,2}>)\s*(?=\d[\d.]*\s*[pnuµμmk]?[VCJ](?![A-Za-z]))"
         ),
         r"\1 ",

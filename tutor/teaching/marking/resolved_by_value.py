@@ -10,7 +10,7 @@ from tutor.teaching.marking.by_numbers import (
     joined_wrongly_in_letters,
     level_by_numbers,
 )
-from tutor.teaching.marking.grading import BY_VALUE, NO_FIT
+from tutor.teaching.marking.grading import BY_VALUE, NO_FIT, Statement
 from tutor.teaching.marking.routes import (
     Group,
     follow,
@@ -32,7 +32,7 @@ from tutor.teaching.marking.values_due import (
 )
 from tutor.teaching.marking.which_fits import next_due
 from tutor.teaching.quantities import Quantity, Symbol
-from tutor.teaching.walk import Walk
+from tutor.teaching.walk import Walk, targets
 from tutor.teaching.ways_of_walk import canonical
 
 MOST_GUESSED = 3
@@ -150,7 +150,16 @@ def unnamed(
         return script, target._replace(is_shown=True) if target else None
     due = list(due_next(script, symbol))[: MOST_GUESSED if symbol else 1]
     guess = next_due(due, lambda q: is_recognised(script, q, statement), symbol is not None)
-    return (reached(script, guess), Target(guess, True)) if guess else (script, None)
+    if guess is None:
+        return script, None
+    is_answer = symbol is not None and targets(script.walk) == (guess,) and _is_alone(statement)
+    is_known = is_answer and is_recognised(script, guess, statement)
+    return reached(script, guess), Target(guess, True, is_shown=is_known)
+
+
+def _is_alone(statement: Statement) -> bool:
+    """Whether a value stands alone: of a problem with one answer, that is what it is given as."""
+    return len(statement.sides) == 1 and isinstance(statement.sides[0], Num)
 
 
 def _put_together(script: Script, said: Said, symbol: Symbol | None) -> Group | None:
