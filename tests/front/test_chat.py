@@ -318,6 +318,25 @@ def test_a_lesson_keeps_its_place_behind_a_network_of_ones_own_and_behind_home()
     assert heard(*lines[:3], "next").chat.stage == heard("lesson 10").chat.stage
 
 
+@pytest.mark.parametrize(
+    "lines",
+    [
+        ("lesson 15", "14 V"),
+        ("practise two in parallel",),
+        ("5 uF -- 20 uF, across 10 V", "C1 C2"),
+        ("puzzle 9 uF from 4 uF, 6 uF, 12 uF", "hint"),
+    ],
+)
+def test_what_is_left_by_home_goes_on_where_it_was(lines: tuple[str, ...]) -> None:
+    before, after = heard(*lines), heard(*lines, "home", "go on")
+    assert after.chat.stage == before.chat.stage
+    assert after.chat.course == before.chat.course
+    assert not after.chat.paused
+    assert heard(*lines, "go on").chat.stage == before.chat.stage
+    other = heard(*lines, "home", "lesson 2", "home").chat
+    assert [each.course for each in other.paused[:-1]] == [before.chat.course]
+
+
 def test_go_on_in_a_lesson_asks_again_and_leaves_nothing_out() -> None:
     before, after = heard("lesson 10"), heard("lesson 10", "go on")
     assert after.chat.course == before.chat.course

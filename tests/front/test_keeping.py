@@ -114,6 +114,25 @@ def test_what_is_in_the_middle_is_said_at_home_and_gone_on_with_twice(record: Re
     assert len(record.sittings(record.learner("me", NOW))) == 1  # one sitting, gone on with
 
 
+@pytest.mark.parametrize(
+    "lines", [("lesson 15", "14 V"), ("practise two in series",), (HALL, "C2 C3")]
+)
+def test_what_was_left_by_home_is_gone_on_with_another_day(
+    lines: tuple[str, ...], record: Record
+) -> None:
+    first = keeper(record)
+    before = heard(first, lines)
+    heard(first, ("home", "stop"), before)
+    heard(keeper(record), ("where do I stand", "stop"))
+    for _ in range(2):  # the second time after the line that went on
+        host = keeper(record)
+        home = host.open(Opening())
+        assert "In the middle" in said(home)
+        again = host.hear(home.chat, "go on")
+        assert again.chat.course == before.chat.course
+        assert where(again) == where(before)
+
+
 def test_gone_on_with_the_network_is_drawn_with_what_is_known_on_it(record: Record) -> None:
     first = keeper(record)
     heard(first, (*WALK[:4], "p.d., P and B", "14", "C1 C23", "charge, at P", "4.2", "63 uC",

@@ -14,16 +14,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from grammar.refusals import Refusal
-from tutor.front.chat.home import open_home
-from tutor.front.chat.stages import (
-    Answer,
-    Chat,
-    Choosing,
-    Left,
-    Person,
-    Solving,
-    Writing,
-)
+from tutor.front.chat.home import in_the_middle, open_home
+from tutor.front.chat.stages import Answer, Chat, Left, Person, Writing
 from tutor.learner.record import Record
 from tutor.learner.record_file import told_kindly
 from tutor.learner.rows import Exchange, Learner, Sitting
@@ -189,7 +181,9 @@ class Keeper:
         def resume(found: Sitting = found) -> Answer:
             answer = self.again(found)
             self.sitting = found
-            return answer
+            chat = answer.chat
+            is_left = chat.course is None and chat.wants_network and not chat.is_marked
+            return self.hear(chat, "go on") if is_left and chat.paused else answer
 
         return person._replace(resume=resume, left_in=self.record.left_in(found.id))
 
@@ -198,7 +192,13 @@ class Keeper:
         lines = self.record.turns(sitting.id)
         start = self._opened(sitting)
         answer = reduce(_heard_again, lines, start)
-        return answer._replace(messages=(Message("say", _left_at(answer.chat)), *_where(answer)))
+        from tutor.front.chat.courses import where  # the first prompt does not wait for it
+
+        if isinstance(answer.chat.stage, Writing):
+            from tutor.front.chat.paper_on_screen import once_more
+
+            answer = answer._replace(messages=once_more(answer.chat))
+        return where(answer)
 
 
 def _opened_with(kept: str) -> tuple[Opening, date | None]:
@@ -217,50 +217,6 @@ def _heard_again(answer: Answer, line: str) -> Answer:
     """A line of an earlier sitting; one that left it changes nothing, since it is gone on with."""
     following = safely(answer.chat, line)
     return answer if isinstance(following.chat.stage, Left) else following
-
-
-def _left_at(chat: Chat) -> str:
-    """What is gone on with, and how far it had come, in one line."""
-    from tutor.front.progress import standing
-
-    about = in_the_middle(chat)
-    return f"On with {about}. {standing(chat)}" if about else "On with it."
-
-
-def _where(answer: Answer) -> tuple[Message, ...]:
-    """The network in hand, to be drawn, and the question that waits."""
-    stage = answer.chat.stage
-    if isinstance(stage, Writing):
-        from tutor.front.chat.paper_on_screen import once_more
-
-        return once_more(answer.chat)
-    if not isinstance(stage, Solving):
-        return answer.messages
-    first, *others = safely(answer.chat, "list").messages
-    from tutor.teaching.in_sight import in_sight
-
-    return (first._replace(drawn=in_sight(stage.talk)), *others)
-
-
-def in_the_middle(chat: Chat) -> str:
-    """What is not done yet, in short words; empty if nothing is."""
-    if chat.course is not None:
-        return chat.course.title
-    stage = chat.stage
-    if isinstance(stage, Solving) and not stage.is_done:
-        from tutor.teaching.walk import Walk
-
-        problem = stage.talk.problem
-        if not isinstance(problem, Walk):
-            return "a problem in stages"
-        return "a walk through " + ", ".join(c.name for c in problem.problem.network.capacitors)
-    if isinstance(stage, Writing):
-        return f"a paper, question {stage.at + 1} of {len(stage.paper.questions)}"
-    if isinstance(stage, Choosing) and chat.is_marked:
-        return "a paper that is marked, to be gone over"
-    if isinstance(stage, Choosing | Left | Solving):
-        return ""
-    return "what you were typing"
 
 
 def settings_in(values: dict[str, Any]) -> Settings:

@@ -185,14 +185,16 @@ class Record:
         return tuple(line for (line,) in rows)
 
     def unfinished(self, learner: Learner) -> Sitting | None:
-        """The sitting of the learner's last turn, if that left something in the middle.
+        """The last sitting in which the learner began something, if it left that in the middle; one
+        in which they only asked where they stand comes between no two others.
 
         None too if another sitting has gone on with it.
         """
         found = self._sittings(
             "JOIN turns ON turns.sitting = sittings.id WHERE turns.id = ("
             " SELECT turns.id FROM turns JOIN sittings ON sittings.id = turns.sitting"
-            " WHERE learner = ? ORDER BY turns.at DESC, turns.id DESC LIMIT 1) AND turns.open"
+            " WHERE learner = ? AND (turns.open OR turns.problem <> '0')"
+            " ORDER BY turns.at DESC, turns.id DESC LIMIT 1) AND turns.open"
             " AND NOT EXISTS (SELECT 1 FROM sittings AS later WHERE later.continues = sittings.id)",
             learner.id,
         )

@@ -11,9 +11,18 @@ from grammar.refusals import show
 from grammar.shown import bearable
 from grammar.wishing import read_wish
 from tutor.front.chat.account import WHAT_NOW, account, exam_in, someone_else
-from tutor.front.chat.home import suggested
+from tutor.front.chat.home import in_the_middle, suggested
 from tutor.front.chat.paper_on_screen import paper_asked_for
-from tutor.front.chat.stages import Answer, Chat, Choosing, InPuzzle, Reflecting, Solving
+from tutor.front.chat.stages import (
+    Answer,
+    Chat,
+    Choosing,
+    InPuzzle,
+    Paused,
+    Reflecting,
+    Solving,
+    home_of,
+)
 from tutor.front.incoming import looks_like_network
 from tutor.learner.sitting import make_sitting
 from tutor.learner.suggesting import choices, suggest
@@ -33,11 +42,13 @@ from tutor.practice.next_task import NextTask, renamed, twin_of
 from tutor.practice.orders import order_in
 from tutor.practice.questions.kinds import kind_called, kinds_for
 from tutor.teaching.conversation import Replied
+from tutor.teaching.exchange import hear, with_settings
 from tutor.teaching.hearing import plain, request_in
 from tutor.teaching.line_reading import AT_ANY_MOMENT, read
 from tutor.teaching.messages import Message
-from tutor.teaching.puzzle import PuzzleTurn, begin_puzzle
+from tutor.teaching.puzzle import PuzzleTurn, begin_puzzle, hear_puzzle
 from tutor.teaching.skills import SKILLS
+from tutor.teaching.speech import sentence
 from tutor.teaching.walk import Walk
 
 LESSON = re.compile(r"(?i)\s*(?:the\s+)?lesson\s*:?\s+(.+?)\s*[.!]?\s*$")
@@ -48,7 +59,7 @@ GO_ON = ("go on", "resume", "continue", "carry on")
 WORKING_WORDS = ("working", "mark my working", "mark working", "mark this", "mark it")
 LIKE_WORDS = ("another like this", "one like this", "another like it", "other values", "a twin")
 RENAMED_WORDS = ("other names", "the same with other names", "the same under other names")
-NEXT_WORDS = ("next", "go on", "continue", "the next one", "next please")
+NEXT_WORDS = ("next", *GO_ON, "the next one", "next please")
 HOME_WORDS = ("home", "leave the lesson", "leave this lesson", "something else", "end the lesson")
 NEXT = "What next? Type another network, an example's number, 'start again' or 'stop'."
 NEXT_IN_A_COURSE = "Type 'next' to go on, or 'home' to do something else."
@@ -69,6 +80,8 @@ WHICH_LESSON = "Which one? Type it like: lesson 2."
 def asked_for(chat: Chat, line: str) -> Answer | None:
     """What a line wishes for, other than a network; None where it wishes for nothing of these."""
     words = plain(line)
+    if chat.paused and (words in GO_ON or (words == "next" and chat.left is None)):
+        return taken_up(chat)
     if words in (*GO_ON, "next", "go over", "go over it") and chat.left is not None:
         return begin(chat._replace(left=None), chat.left)
     if words in GO_ON and chat.person.resume is not None:
@@ -82,7 +95,7 @@ def asked_for(chat: Chat, line: str) -> Answer | None:
         return answer
     if (answer := someone_else(chat, line)) is not None:
         return answer
-    behind = chat if chat.course is None else chat._replace(left=again(chat.course))
+    behind = chat if chat.course is None else set_aside(chat)
     if (answer := paper_asked_for(behind, line)) is not None:
         return answer
     if words in REVIEW:
@@ -153,13 +166,16 @@ def _review(chat: Chat) -> Answer:
 
 
 def begin(chat: Chat, course: Course) -> Answer:
-    """A course from its start."""
-    return onward(chat._replace(course=course))
+    """A course from its start; what was left of it before is not kept."""
+    others = tuple(each for each in chat.paused if each.title != course.title)
+    return onward(chat._replace(course=course, paused=others))
 
 
 def onward(chat: Chat) -> Answer:
     """The next part of the course in hand."""
     assert chat.course is not None, "asked of a chat with a course"
+    if chat.paused and chat.paused[-1].course == chat.course:
+        return taken_up(chat)  # a text of one's own had been put before its task
     person = chat.person
     served = serve(chat.course, person.standing)
     headings = served.headings or ("",) * len(served.prose)
@@ -193,11 +209,65 @@ def _ended(chat: Chat, said: tuple[Message, ...]) -> Answer:
     return Answer(done, (*said, ASK_NOW))
 
 
-def again(course: Course) -> Course:
-    """A course from which the task in hand comes once more."""
-    if isinstance(course, LessonCourse):
-        return course._replace(at=course.task)
-    return course
+def paused(chat: Chat) -> Paused:
+    """What is in hand, as it stands."""
+    stage = home_of(chat.stage) or chat.stage
+    if not isinstance(stage, Solving | InPuzzle | Reflecting):
+        stage = Choosing()
+    return Paused(in_the_middle(chat), stage, chat.course, chat.item, chat.described)
+
+
+def set_aside(chat: Chat) -> Chat:
+    """The chat with nothing in hand; what was is kept to be gone on with."""
+    kept = chat.paused
+    if chat.course is None or not kept or kept[-1].course != chat.course:
+        kept = (*kept, paused(chat))
+    return chat._replace(stage=Choosing(), course=None, paused=kept)
+
+
+def to_home(chat: Chat) -> Answer:
+    """What is in hand left; it keeps its place where it is not done."""
+    if chat.course is None and chat.wants_network:
+        return Answer(chat._replace(stage=Choosing()), (ASK_NOW,))
+    text = f"{sentence(in_the_middle(chat))}: left here; 'go on' takes it up again."
+    return Answer(set_aside(chat), (Message("say", text), ASK_NOW))
+
+
+def taken_up(chat: Chat) -> Answer:
+    """What was left last, where it was."""
+    *others, last = chat.paused
+    stage = last.stage
+    if isinstance(stage, Solving):
+        stage = stage._replace(talk=with_settings(stage.talk, chat.terms))
+    on = chat._replace(
+        stage=stage, course=last.course, item=last.item, described=last.described,
+        paused=tuple(others),
+    )
+    if on.wants_network and on.course is not None:  # between two tasks
+        answer = onward(on)
+        said = Message("say", f"On with {last.title}.")
+        return answer._replace(messages=(said, *answer.messages))
+    return where(Answer(on, ()))
+
+
+def where(answer: Answer) -> Answer:
+    """What is gone on with and how far it had come, then the network in hand, to be drawn, and the
+    question that waits.
+    """
+    from tutor.front.progress import standing  # late, both of them
+    from tutor.teaching.in_sight import in_sight
+
+    chat = answer.chat
+    stage, messages, about = chat.stage, answer.messages, in_the_middle(chat)
+    if isinstance(stage, Solving):
+        first, *others = talked(chat, hear(stage.talk, "list")).messages
+        messages = (first._replace(drawn=in_sight(stage.talk)), *others)
+    elif isinstance(stage, InPuzzle):
+        messages = hear_puzzle(stage.puzzle, "list").messages
+    elif isinstance(stage, Reflecting):
+        messages = (Message("ask", stage.text),)
+    text = f"On with {about}. {standing(chat)}" if about else "On with it."
+    return answer._replace(messages=(Message("say", text), *messages))
 
 
 def _begun(chat: Chat, item: NextTask) -> Answer:
@@ -222,13 +292,9 @@ def _once_more(chat: Chat, with_other_values: bool) -> Answer:
     return _begun(chat, (twin_of if with_other_values else renamed)(item, seed))
 
 
-def in_a_course(chat: Chat, course: Course, line: str) -> Answer | None:
+def in_a_course(chat: Chat, line: str) -> Answer | None:
     """What is said about the course in hand; None for a line that belongs to its problem."""
     words = plain(line)
-    if words in HOME_WORDS:
-        left = chat._replace(course=None, stage=Choosing(), left=again(course))
-        said = Message("say", f"{course.title}: left here; 'go on' takes it up again.")
-        return Answer(left, (said, ASK_NOW))
     if request_in(line) == "typed":
         return Answer(chat, (Message("say", COURSE_HELP), Message("ask", NEXT_IN_A_COURSE)))
     done = chat.wants_network
@@ -299,7 +365,10 @@ def _led_on(chat: Chat, messages: tuple[Message, ...]) -> tuple[Message, ...]:
         return messages
     if chat.course is None:
         leads = bool(messages) and "another network" in messages[-1].text
-        return messages if leads else (*messages, Message("ask", NEXT))
+        if chat.paused:
+            text = f"'go on' takes up {chat.paused[-1].title} again."
+            messages = (*messages, Message("say", text))
+        return messages if leads and not chat.paused else (*messages, Message("ask", NEXT))
     kept = [_without_another(m) if m.kind == "close" else m for m in messages]
     return (*(m for m in kept if m.text), Message("ask", NEXT_IN_A_COURSE))
 

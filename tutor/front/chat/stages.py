@@ -103,6 +103,16 @@ class Left(NamedTuple):
     """The learner has left."""
 
 
+class Paused(NamedTuple):
+    """What was left in the middle, as it stood, and in short words what it is."""
+
+    title: str
+    stage: Solving | InPuzzle | Reflecting | Choosing
+    course: Course | None
+    item: NextTask | None
+    described: Description | None
+
+
 Stage: TypeAlias = (
     Choosing | Deciding | Gathering | Solving | Offered | Reading | InPuzzle | Reflecting
     | Writing | Left
@@ -139,9 +149,9 @@ class Chat(NamedTuple):
     """The whole state of a chat.
 
     ``problems`` counts the problems begun so far; ``course`` is the lesson or the practice that
-    goes on behind the problem in hand, ``left`` one that was left and may be gone on with;
-    ``item`` is the task in hand, or the last one, of a course; ``described`` is the last problem
-    that was begun from a text.
+    goes on behind the problem in hand, ``left`` one that is on offer next; ``paused`` is what was
+    left in the middle and may be gone on with, the last one last; ``item`` is the task in hand, or
+    the last one, of a course; ``described`` is the last problem that was begun from a text.
     """
 
     terms: Terms
@@ -150,6 +160,7 @@ class Chat(NamedTuple):
     problems: int = 0
     course: Course | None = None
     left: Course | None = None
+    paused: tuple[Paused, ...] = ()
     item: NextTask | None = None
     described: Description | None = None
 
@@ -202,3 +213,10 @@ class Answer(NamedTuple):
 
     chat: Chat
     messages: tuple[Message, ...]
+
+
+def home_of(stage: Stage) -> Solving | None:
+    """The problem that is going on, or is interrupted, or is the last one done."""
+    if isinstance(stage, Solving):
+        return stage
+    return stage.home if isinstance(stage, Gathering | Offered) else None

@@ -31,13 +31,16 @@ from tutor.front.chat.before_problem import (
 )
 from tutor.front.chat.courses import (
     GO_ON,
+    HOME_WORDS,
     NEXT,
     WORKING_WORDS,
-    again,
     asked_for,
     in_a_course,
+    paused,
     reflect,
+    set_aside,
     talked,
+    to_home,
 )
 from tutor.front.chat.paper_on_screen import hands_in, write
 from tutor.front.chat.stages import (
@@ -54,6 +57,7 @@ from tutor.front.chat.stages import (
     Solving,
     Stage,
     Writing,
+    home_of,
 )
 from tutor.front.incoming import (
     has_supply,
@@ -98,13 +102,21 @@ def _answered(chat: Chat, line: str) -> Answer:
         return leave(chat)
     if isinstance(chat.stage, Offered) and yes_or_no(line) is None:
         chat = chat._replace(stage=chat.stage.home)  # anything else is said to what goes on
-    if chat.course is not None and plain(line) in GO_ON and not chat.wants_network:
+    if plain(line) in HOME_WORDS and (chat.course is not None or _may_be_left(chat.stage)):
+        return to_home(chat)
+    is_in_hand = chat.course is not None or isinstance(chat.stage, Solving | InPuzzle)
+    if plain(line) in GO_ON and is_in_hand and not chat.wants_network:
         line = "go on" if isinstance(chat.stage, Reflecting) else "repeat"
-    answer = in_a_course(chat, chat.course, line) if chat.course is not None else None
+    answer = in_a_course(chat, line) if chat.course is not None else None
     answer = answer or beside(chat, line)
     if answer is None:
         answer = ANSWERS[type(chat.stage)](chat, line)
     return _taken_in(chat, answer)
+
+
+def _may_be_left(stage: Stage) -> bool:
+    """Whether 'home' may be said there without a course behind it; elsewhere it is an answer."""
+    return isinstance(stage, Choosing | Solving | Offered | InPuzzle)
 
 
 def _is_left(stage: Stage, line: str) -> bool:
@@ -162,13 +174,6 @@ def _unfinished(stage: Stage) -> str:
 
 
 # Within a problem
-
-
-def home_of(stage: Stage) -> Solving | None:
-    """The problem that is going on, or is interrupted, or is the last one done."""
-    if isinstance(stage, Solving):
-        return stage
-    return stage.home if isinstance(stage, Gathering | Offered) else None
 
 
 def resumed(chat: Chat, home: Solving) -> Answer:
@@ -299,8 +304,8 @@ def _new_network(chat: Chat, text: str) -> Answer:
 
 
 def _aside_from(chat: Chat) -> Chat:
-    """The chat with the course in hand kept, so that its task comes again after another text."""
-    return chat if chat.course is None else chat._replace(course=again(chat.course))
+    """The chat with the course in hand kept, so that its task goes on after another text."""
+    return chat if chat.course is None else set_aside(chat)._replace(course=chat.course)
 
 
 def decide(chat: Chat, line: str) -> Answer:
@@ -333,8 +338,8 @@ def beside(chat: Chat, line: str) -> Answer | None:
         told_now = answer.messages[:-1]
         going_on = resumed(answer.chat._replace(course=chat.course), home)
         return going_on._replace(messages=(*told_now, *going_on.messages))
-    if chat.course is not None and answer.chat.left is chat.left:
-        answer = answer._replace(chat=answer.chat._replace(left=again(chat.course)))
+    others = tuple(each for each in answer.chat.paused if each != paused(chat))
+    answer = answer._replace(chat=answer.chat._replace(paused=(*others, paused(chat))))
     text = "Leave this one for that: yes or no?"
     return Answer(chat._replace(stage=Offered(home, answer)), (Message("ask", text),))
 
