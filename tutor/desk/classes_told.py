@@ -21,7 +21,7 @@ from tutor.learner.suggesting import suggest
 from tutor.teaching.skills import BY_CODE, SKILLS
 from tutor.teaching.speech import counted, listed, sentence
 
-WORDS: Final = ("steady", "getting there", "to look at again", "shaky")
+WORDS: Final = ("steady", "getting there", "to look at again", "shaky", "still open")
 MOST_PROBES: Final = 8
 NOBODY_YET: Final = "Nobody has answered anything yet, so there is nothing to tell."
 

@@ -30,7 +30,9 @@ if TYPE_CHECKING:
 FORMS: Mapping[str, Callable[[Record, Learner | None], Iterator[str]]] = MappingProxyType({
     "jsonl": as_json_lines, "csv": as_csv, "xapi": as_xapi,
 })
-_WORDS: Final[tuple[Word, ...]] = ("steady", "getting there", "shaky", "to look at again")
+_WORDS: Final[tuple[Word, ...]] = (
+    "steady", "getting there", "shaky", "to look at again", "still open"
+)
 
 
 def record_lines(options: Options, page: Page) -> Iterator[str]:
@@ -76,7 +78,7 @@ def _listed(record: Record) -> Iterator[ReportPart]:
         numbers = (len(record.sittings(each)), *(skills[word] for word in _WORDS), held)
         rows.append((each.name, *(str(number or "") for number in numbers)))
     if rows:
-        words = ("Steady", "Getting there", "Shaky", "Again")
+        words = ("Steady", "Getting there", "Shaky", "Again", "Open")
         heads = ("Learner", "Sittings", *words, "Wrong ideas")
         shown = "How many skills stand how, and wrong ideas that come back"
         yield Columns(shown, heads, tuple(rows))

@@ -121,7 +121,8 @@ def _why(practised: Practised, now: float, exam: date | None) -> str | None:
     if day == 0 or clean >= mastered + day * DAY - HALF_A_DAY:
         return None
     if not practised.lately[-1].clean:
-        return "it did not come right the last time"
+        was_open = practised.lately[-1].unsure
+        return f"it {'was left open' if was_open else 'did not come right'} the last time"
     return f"it last came right {_ago((now - clean) / DAY)}"
 
 

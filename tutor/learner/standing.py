@@ -47,10 +47,13 @@ class Seen(NamedTuple):
 
 
 class Try(NamedTuple):
-    """One first try: ``clean`` if right without help."""
+    """One first try: ``clean`` if right without help, ``unsure`` if the learner said that they did
+    not know, which is no wrong answer.
+    """
 
     clean: bool
     network: str
+    unsure: bool = False
 
 
 class Practised(NamedTuple):
@@ -190,7 +193,8 @@ def _practised(p: Practised, seen: Seen, counts: bool) -> Practised:
     network = seen.observation.network
     clean = is_clean(seen.observation)
     p = p._replace(tried=p.tried + 1)
-    lately = (*p.lately, Try(clean, network))[-LATELY:]
+    unsure = seen.observation.outcome == "unsure"
+    lately = (*p.lately, Try(clean, network, unsure))[-LATELY:]
     if not clean:
         return _forgotten(p._replace(lately=lately, failing=p.failing + 1, seen_when=seen.when))
     later = p.seen_when is not None and seen.when - p.seen_when >= HALF_A_DAY

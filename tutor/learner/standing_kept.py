@@ -20,7 +20,7 @@ from tutor.learner.standing import NOBODY, Practised, Seen, Standing, Try, with_
 from tutor.teaching.observation import Observation
 
 # Raised whenever the same answers come to another standing: a test holds it to what they come to.
-FOLDED_BY: Final = 1
+FOLDED_BY: Final = 2
 LEFT_TO_FOLD: Final = 50  # answers at most that an opening folds, a millisecond or two
 
 ReadRow = TypeVar("ReadRow")

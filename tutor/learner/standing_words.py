@@ -17,7 +17,9 @@ from tutor.learner.standing import GETTING_THERE, Practised, Standing
 from tutor.teaching.rules.idea_texts import idea_in_words
 from tutor.teaching.skills import SKILLS
 
-Word: TypeAlias = Literal["not met yet", "shaky", "getting there", "steady", "to look at again"]
+Word: TypeAlias = Literal[
+    "not met yet", "still open", "shaky", "getting there", "steady", "to look at again"
+]
 
 
 class SkillWords(NamedTuple):
@@ -74,7 +76,9 @@ def word_of(practised: Practised) -> Word:
     """The word for a skill that has been met and is not to be looked at again."""
     if practised.is_steady:
         return "steady"
-    went_wrong = any(not one.clean for one in practised.lately)
+    if practised.lately and all(one.unsure for one in practised.lately):
+        return "still open"
+    went_wrong = any(not (one.clean or one.unsure) for one in practised.lately)
     sure_enough = practised.known > GETTING_THERE or (practised.lately and not went_wrong)
     return "getting there" if sure_enough else "shaky"
 
@@ -82,7 +86,9 @@ def word_of(practised: Practised) -> Word:
 def evidence_of(practised: Practised) -> str:
     """What the word for a skill rests on, as in '4 of the last 5 without help, on 2 networks'."""
     clean = [one for one in practised.lately if one.clean]
-    asked = len(practised.lately)
+    asked = sum(not one.unsure for one in practised.lately)
+    if practised.lately and not asked:
+        return "not seen yet without help"
     if not asked:
         return "only together with others so far" if practised.chances else ""
     if not clean:

@@ -134,7 +134,9 @@ def _back(standing: Standing, stuck: str, weakest: str) -> Suggestion:
 def _stuck(standing: Standing, code: str) -> str:
     practised = standing.of(code)
     if practised.failing >= FAILURES_TO_STOP:
-        return f"{_named(code)} did not come right {practised.failing} times running"
+        open_too = any(one.unsure for one in practised.lately[-practised.failing:])
+        how = "was not seen without help" if open_too else "did not come right"
+        return f"{_named(code)} {how} {practised.failing} times running"
     return f"{_named(code)} is not steady after {practised.chances} questions"
 
 

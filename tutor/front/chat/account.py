@@ -49,7 +49,7 @@ def account(chat: Chat, words: str) -> Answer | None:
 def short_account_of(person: Person) -> Iterator[str]:
     """The same on one screen: the skills by how they stand, and the wrong ideas that come back."""
     skills = skills_in_words(person.standing, person.now, person.exam)
-    for word in ("steady", "getting there", "to look at again", "shaky"):
+    for word in ("steady", "getting there", "to look at again", "shaky", "still open"):
         names = [each.name for each in skills if each.word == word]
         if names:
             more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from tutor.front.chat.stages import Answer, Chat
+from tutor.front.chat.stages import Answer, Chat, Choosing, InPuzzle, Left, Solving, Writing
 from tutor.front.opening import OPENING, WHICH, offered
 from tutor.learner.rows import SOMEONE
 from tutor.learner.standing_words import SkillWords, skills_in_words
@@ -38,7 +38,7 @@ def _lines(chat: Chat) -> Iterator[str]:
     lead = f"{person.name}: " if person.name not in ("", SOMEONE) else ""
     told = [
         f"{' and '.join(names)} {'is' if len(names) == 1 else 'are'} {word}"
-        for word in ("steady", "getting there", "shaky")
+        for word in ("steady", "getting there", "shaky", "still open")
         if (names := _names(skills, word))
     ]
     text = "; ".join(told) if told else "nothing has been asked yet"
@@ -70,3 +70,26 @@ def _lesson_for(chat: Chat, skill: str) -> tuple[int, str] | None:
 
     lessons = lessons_for(chat.lessons, skill)
     return (lessons[0].number, lessons[0].title) if lessons else None
+
+
+def in_the_middle(chat: Chat) -> str:
+    """What is not done yet, or was left so, in short words; empty if nothing is."""
+    if chat.course is not None:
+        return chat.course.title
+    stage = chat.stage
+    if isinstance(stage, Solving) and not stage.is_done:
+        from tutor.teaching.walk import Walk
+
+        problem = stage.talk.problem
+        if not isinstance(problem, Walk):
+            return "a problem in stages"
+        return "a walk through " + ", ".join(c.name for c in problem.problem.network.capacitors)
+    if isinstance(stage, Writing):
+        return f"a paper, question {stage.at + 1} of {len(stage.paper.questions)}"
+    if isinstance(stage, InPuzzle):
+        return "a puzzle"
+    if isinstance(stage, Choosing | Left | Solving):
+        is_marked = isinstance(stage, Choosing) and chat.is_marked
+        left = chat.paused[-1].title if chat.paused else ""
+        return "a paper that is marked, to be gone over" if is_marked else left
+    return "what you were typing"
