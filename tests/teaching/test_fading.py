@@ -40,6 +40,22 @@ def test_nothing_asked_of_a_walk_is_shown_before_its_question_comes() -> None:
     assert "4.2 µF" not in said(after)  # the rest may be asked another day
 
 
+def test_a_step_that_is_shown_on_request_ends_what_is_asked_as_an_answer_does() -> None:
+    turn = led(HALL, Manner(asked=frozenset({"S06"})), *["I don't know"] * 3)
+    assert turn.walk.over
+    assert "14 µF" in said(turn)
+    assert "4.2 µF" not in said(turn)
+
+
+def test_no_step_needed_a_second_try_is_said_of_answers_alone() -> None:
+    told = led("6 uF || 9 uF", Manner(asked=frozenset({"S21"})))
+    assert told.walk.over
+    assert "second try" not in said(told)
+    lines = ("C1 C2", "p.d., A and B", *["I don't know"] * 3)
+    of_twin = led("6 uF || 9 uF", Manner(shown=frozenset({"S10"})), *lines)
+    assert "Hardest here: a step like one that was shown." in said(of_twin)
+
+
 def test_what_is_shared_is_asked_cold_even_where_all_is_new() -> None:
     turn = led(HALL, Manner(shown=frozenset({"S06", "S08", "S10", "S14"})))
     assert asked(turn) == "shares"

@@ -132,7 +132,7 @@ class Closing(NamedTuple):
         if walk.slips or walk.shown:
             worst = Counter((*walk.slips, *walk.shown)).most_common(1)[0][0]
             lines.append(f"Hardest here: {worst}.")
-        elif walk.steps and all(step.kind in REDUCING for step in walk.steps):
+        elif any(walk.rightly.values()) and all(step.kind in REDUCING for step in walk.steps):
             helped = f", with {counted(walk.hints, 'hint')}" if walk.hints else ""
             lines.append(f"No step needed a second try{helped}.")
         energy = walk.problem.supply is not None and not walk.energy_wanted and walk.whole

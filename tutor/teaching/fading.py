@@ -160,8 +160,8 @@ def _keys(walk: Walk, question: Question) -> frozenset[str]:
 def fade(turn: Turn) -> Turn:
     """The turn with every question answered that is to be told, up to the next one to be asked.
 
-    Where nothing more of its own task is to be asked the walk ends with the last answer: what would
-    follow may be asked another day.
+    Where nothing more of its own task is to be asked the walk ends with the last answer, the
+    learner's or one shown on request: what would follow may be asked another day.
     """
     answered = turn
     while turn.opens is None and (told := to_be_told(turn.task)) is not None:
@@ -175,7 +175,7 @@ def fade(turn: Turn) -> Turn:
         return turn
     asks_few = manner.asked is not None or manner.only is not None
     is_answer = any(message.verdict for message in answered.messages)
-    return _ended(answered) if asks_few and is_answer else turn
+    return _ended(answered) if asks_few and (is_answer or answered.task.shown) else turn
 
 
 def _ended(turn: Turn) -> Turn:

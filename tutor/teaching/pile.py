@@ -36,6 +36,7 @@ from tutor.teaching.whatif.change import Supposing
 from tutor.teaching.wording import Wording
 
 BACK_FROM_TWINS = "Back to the network that was set."
+A_TWIN = "a step like one that was shown"
 # Requests that a story within a walk leaves to the walk, which they are about.
 OF_THE_WALK = frozenset({"where", "points", "drawing", "energy"})
 
@@ -256,8 +257,9 @@ def again(talk: Conversation, *said: Message, short: bool = False) -> Replied:
 
 
 def _end_of_twin(walk: Walk, frame: Frame, said: Sequence[Message]) -> TurnOf[Walk]:
-    del frame
     told = stuck_step.without_its_end(said)
+    if frame.task.slips or frame.task.shown:
+        walk = walk._replace(shown=(*walk.shown, A_TWIN))
     if not walk.twins:
         told.append(Message("say", BACK_FROM_TWINS))
     return proceed(walk, told)
