@@ -276,7 +276,7 @@ def graph(text: str, without: str = "") -> nx.MultiGraph:
     problem = build(read_network(text))
     found = nx.MultiGraph()
     for end in problem.network.ends:
-        found.add_node(end, end=end)
+        found.add_node(end, end=True)  # it reads as well from the other one
     for c in problem.network.capacitors:
         if c.name != without:
             found.add_edge(c.start, c.end, name=f"{c.name} {c.value}")

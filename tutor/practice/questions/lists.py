@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
-from itertools import permutations
+from itertools import permutations, product
 from random import Random
 
 from tutor.circuit.network import Capacitor, Network
@@ -75,7 +75,7 @@ def joins_in_words(given: WorkedNetwork) -> list[str]:
 
 def same_joins(one: Network, other: Network) -> dict[str, str] | None:
     """Which point of one is which of the other, so that every capacitor joins the same two; None
-    where there is no such thing. The ends stay what they are.
+    where there is no such thing. A network reads as well from its other end.
     """
     inner, others = (
         [p for p in network.points() if p not in network.ends] for network in (one, other)
@@ -83,9 +83,8 @@ def same_joins(one: Network, other: Network) -> dict[str, str] | None:
     if len(inner) != len(others) or len(one.capacitors) != len(other.capacitors):
         return None
     joined = {c.name: c.points for c in other.capacitors}
-    for order in permutations(others):
-        there = {**dict(zip(one.ends, other.ends, strict=True)),
-                 **dict(zip(inner, order, strict=True))}
+    for ends, order in product((other.ends, other.ends[::-1]), permutations(others)):
+        there = {**dict(zip(one.ends, ends, strict=True)), **dict(zip(inner, order, strict=True))}
         if all(joined.get(c.name) == frozenset((there[c.start], there[c.end]))
                for c in one.capacitors):
             return there

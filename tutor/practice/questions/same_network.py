@@ -122,7 +122,7 @@ def _is_same(given: WorkedNetwork, other: Problem, odd: str | None) -> Ask:
             f"; {listed(named)} in the second." if named else "."
         )
     else:
-        because = _capital(f"{wire}{_difference(given.problem.network, other.network, odd)}")
+        because = _capital(f"{wire}one capacitor does not meet the same others in the second.")
     idea = ("misses-that-a-wire-makes-one-point",) if wired and odd is None else ()
     reply = because if odd is None else (
         "Compare them capacitor by capacitor: one of them does not meet the same others."
