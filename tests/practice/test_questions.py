@@ -173,7 +173,8 @@ def test_kinds_are_found_by_their_words() -> None:
         ("the biggest is C1, next C3, last C2", "c1>c3>c2"),
         ("C1 > C3 < C2", None), ("not C1 > C3 > C2", None), ("C1 and C2 then C3", None),
         ("smallest first: C2, C3, C1", None), ("C1 is bigger than C2", None),
-        ("C1 or C3, C2", None),
+        ("C1 or C3, C2", None), ("1>3>2", "c1>c3>c2"), ("3 1 2", "c3>c1>c2"), ("1=2>3", "c1=c2>c3"),
+        ("3, 2", None), ("3 > 2 > 2", None), ("3", None),
     ],
 )
 def test_an_order_is_told_in_signs_or_in_words(line: str, levels: str | None) -> None:

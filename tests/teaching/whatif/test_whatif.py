@@ -453,7 +453,9 @@ def test_any_words_after_what_if_are_read_or_refused(line: str) -> None:
 def test_a_point_that_a_change_brings_is_called_new() -> None:
     reply = hear(begin(build(read_network("4 uF -- 12 uF, across 20 V"))).talk,
                  "what if 3 uF is added in series")
-    assert "from A to R, a new point." in reply.messages[0].text
+    assert "from A to R, a new point; C1 now joins R in the place of A." in (
+        reply.messages[0].text
+    )
 
 
 @pytest.mark.parametrize(("network", "line", "says"), [

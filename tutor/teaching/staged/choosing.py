@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from types import MappingProxyType
 
 from grammar.quantity import UNIT_SIGN
 from tutor.teaching.hearing import plain, without_pointing, yes_or_no
@@ -88,6 +89,7 @@ def named(ask: Ask, line: str) -> list[Option]:
     written = _entry(ask, line)
     if written is not None:
         return [option for option in ask.options if option.words[0] == written]
+    head = _by_capacitors(ask, head)
     if _tells_an_order(ask.options, head):  # where a name stands is not all of it
         return [o for o in ask.options if any(_same(word, head) for word in o.words[1:])]
     whole = [o for o in ask.options if any(_same(word, line) for word in o.words[1:])]
@@ -461,6 +463,15 @@ def _signed(text: str) -> str:
 
 
 _COMPARES = re.compile("[<>=]")
+
+
+# Q3 > Q1 says of the charges, of which it is asked, what C3 > C1 says.
+_LETTERS = MappingProxyType({"charge": "Q", "voltage": "VU", "energy": "EW"})
+
+
+def _by_capacitors(ask: Ask, line: str) -> str:
+    letters = _LETTERS.get(ask.about, "C")
+    return re.sub(rf"(?i)(?<!\w)[{letters}]_?(\d)(?!\w)", r"C\1", line)
 
 
 def _tells_an_order(options: Sequence[Option], line: str) -> bool:

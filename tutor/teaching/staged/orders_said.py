@@ -43,6 +43,7 @@ def levels_in(line: str, names: Sequence[str]) -> Levels | None:
     """
     said = " ".join(BECAUSE_OR_AS.split(line)[0].lower().split())
     lower = sorted(name.lower() for name in names)
+    said = _by_figures(said, lower)
     unnamed = [name for name in lower if name not in _named_in(said, lower)]
     said = _OTHERS.sub(" = ".join(unnamed), said) if unnamed else said
     if any(_GOES_UP.search(part) for part in _NEXT.split(said) if not _named_in(part, lower)):
@@ -53,6 +54,18 @@ def levels_in(line: str, names: Sequence[str]) -> Levels | None:
     if _DENIED.search(said) or told != lower or not all(place.is_clear for place in places):
         return None
     return None if any(part is None for part in parts) else _in_order(places)
+
+
+_FIGURES_ALONE: Final = re.compile(r"\W*\d(?:\s*(?:[<>=,]|\s)\s*\d)+\W*")
+
+
+def _by_figures(said: str, names: Iterable[str]) -> str:
+    """3 > 2 > 1 with the names that these figures end."""
+    by_figure = {name[-1]: name for name in names}
+    if _FIGURES_ALONE.fullmatch(said) is None:
+        return said
+    apart = re.sub(r"(?<=\d)\s+(?=\d)", ",", said)
+    return re.sub(r"\d", lambda found: by_figure.get(found[0], found[0]), apart)
 
 
 def _named_in(said: str, names: Iterable[str]) -> tuple[str, ...]:

@@ -76,7 +76,18 @@ class Sides(NamedTuple):
         old = self.whatif.problem.network.points()
         ends = (p if p in old else f"{p}, a new point" for p in (added.start, added.end))
         way = " to ".join(ends)
-        return f"{added.name}, {value}, is put in a chain with {to}{first}, from {way}"
+        told = f"{added.name}, {value}, is put in a chain with {to}{first}, from {way}"
+        moved = [
+            (c.name, before.points - c.points, c.points - before.points)
+            for before in self.whatif.problem.network.capacitors
+            for c in self.whatif.changed.network.named((before.name,)) if c.points != before.points
+        ]
+        if not moved:
+            return told
+        (old,), (new,) = moved[0][1:]
+        names = [name for name, *_ in moved]
+        join = "joins" if len(names) == 1 else "join"
+        return f"{told}; {listed(names)} now {join} {new} in the place of {old}"
 
     def _supply_told(self) -> str:
         supply = self.whatif.problem.supply
