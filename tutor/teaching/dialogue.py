@@ -280,6 +280,7 @@ def to_what_was_asked(
     if said is None:
         said = follow_ups.on_what_adds(question, line)
     said = said or follow_ups.on_hint_of_values(walk, question, line)
+    said = said or follow_ups.on_hint_of_metal(walk, question, line)
     return said or (None if concludes else follow_ups.on_hint_of_points(walk, question, line))
 
 

@@ -17,6 +17,7 @@ from grammar.spoken_numbers import in_figures
 from tutor.circuit.relations import by_law
 from tutor.circuit.values import Value
 from tutor.teaching.hearing import points_in
+from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules.idea_texts import (
     CAPACITANCES,
     NO,
@@ -40,9 +41,10 @@ OF_HINTS: Final[Mapping[str, FollowUp]] = MappingProxyType({
         "They add.", "At one p.d. the charges add, so the capacitances do.",
     ),
     "series keeps": FollowUp(
-        r"nowhere|no\s?where|(?:only|just|from) .*(?:other|neighbou?r\w*|opposite|next)"
+        r"no\s?where (?:else|but|except)|(?:only|just|from) .*(?:other|neighbou?r\w*|opposite|next)"
         r"|(?:other|opposite|neighbou?ring|next) (?:plate|one|capacitor)s?|each other",
-        r"supply|source|battery|cell|terminals?|through|outside|earth|ground|air",
+        r"no\s?where(?! (?:else|but|except))|supply|source|battery|cell|terminals?|through|outside"
+        r"|earth|ground|air",
         "Only from the other plate there: what one gains, the other loses.",
         "Nothing else touches that metal: what one plate there gains, the other there loses.",
     ),
@@ -189,6 +191,22 @@ def on_what_adds(question: Question, line: str) -> str | None:
     return f"Yes. {told}" if is_so[named[0]] == said else told
 
 
+def _without_names(
+    line: str, asked: Quantity, used: Mapping[Quantity, Value | None]
+) -> tuple[str, bool | None]:
+    """A line without the names of the values used, as in Q = 63, C = 9, and whether each name has
+    its value; None for a line without names.
+    """
+    others = "QC" if asked.symbol == "V" else "CVU"
+    label = rf"(?i)\b([{others}])\w{{0,3}}\s*=\s*(?=(\d+(?:\.\d+)?))"
+    fits = [
+        any(each.symbol == symbol.upper().replace("U", "V") and isinstance(value, Fraction)
+            and _has_figures(value, Fraction(figure)) for each, value in used.items())
+        for symbol, figure in re.findall(label, line)
+    ]
+    return re.sub(label, "", line), all(fits) if fits else None
+
+
 def on_hint_of_values(walk: Walk, question: Question, line: str) -> str | None:
     """What is said to the two values that the first hint about a p.d. or a charge asks for."""
     quantity = question.quantity
@@ -199,8 +217,12 @@ def on_hint_of_values(walk: Walk, question: Question, line: str) -> str | None:
     owner = quantity.of or walk.network.capacitors[0].name  # the one that is left is the whole
     relation = by_law(quantity.dimension, owner)
     used = {each: walk.known.get(each, walk.truth.get(each)) for each in used_by(walk, relation)}
-    figures = in_figures(line)
+    figures, are_named = _without_names(in_figures(line), quantity, used)
+    if are_named is False:
+        return None
     said = [Fraction(each) for each in _AMOUNT.findall(figures)]
+    if are_named and len(said) == 1 < len(used) and not _REASONS_ON.search(figures):
+        return "Yes. And the other of the two?"
     right = walk.truth.get(quantity)
     if _REASONS_ON.search(figures) or len(said) != len(used) or (
         isinstance(right, Fraction) and _has_figures(right, said[0])
@@ -215,6 +237,26 @@ def on_hint_of_values(walk: Walk, question: Question, line: str) -> str | None:
 
 _AMOUNT: Final = re.compile(r"(?<![\w.])\d+(?:\.\d+)?")
 _REASONS_ON: Final = re.compile(r"[=*/×÷+]|\d\s*[-−x]\s*\d|\b(?:so|times|over|by|not|or)\b")
+
+
+_OF_PLATES: Final = re.compile(
+    r"(?i)\b(?:it|can|could|must|have|came?|comes|only|just|from|the|a|plates?|of|and|or|at|on|other"
+    r"|either|one|metal|point)\b|[^\w\s]"
+)
+
+
+def on_hint_of_metal(walk: Walk, question: Question, line: str) -> str | None:
+    """What is said to the capacitors, or to the point, named as the place that charge came from."""
+    if walk.rung != 2 or question.about not in ("shares", "reason") or question.going_back:
+        return None
+    step, named = step_of(question), {each.upper() for each in _OF_PLATES.sub(" ", line).split()}
+    item = OF_HINTS[f"{step.kind} keeps"]
+    if step.kind != "series" or not named:
+        return None
+    if named <= {c.name.upper() for c in step.parts}:
+        return f"Yes. {item.yes}"
+    is_there = question.about == "shares" and named <= {each.upper() for each in step.points}
+    return item.no if is_there else None  # where a reason is asked, a point may be it
 
 
 _THE_SAME_TWO: Final = re.compile(

@@ -29,6 +29,7 @@ from tutor.teaching.hearing import A_SIZE
 from tutor.teaching.judging import has_other_sign
 from tutor.teaching.manner import is_to_be_shown
 from tutor.teaching.messages import Message
+from tutor.teaching.misfit import NONE
 from tutor.teaching.quantities import SYMBOL, Quantity
 from tutor.teaching.reading.said_values import WHICH
 from tutor.teaching.replies import Replies
@@ -178,12 +179,22 @@ def _one_claim(
         stated = _meant_loosely(walk, asked, claim) or stated
     if stated.judged.verdict == "wrong" and not (claim.target or claim.reciprocal):
         stated = _what_the_text_asks(walk, question, claim) or stated
+    if stated.judged.note == "unit" and _is_a_bare_name(walk, asked, claim):
+        name = names_in(claim.sides[-1])[0]
+        text = replies_of(walk).value_wrong(asked, stated.judged, NONE, name)
+        return walk, [verdict(text, asked.about, "incomplete")], False
     is_beside = stated.judged.note == "unit" or (
         stated.judged.verdict == "wrong" and question.about in ("shares", "reason", "choice")
     )
     if is_beside and (told := _known_already(walk, asked, claim)) is not None:
         return walk, [verdict(told, asked.about, "incomplete")], False
     return _judged(walk, question, stated)
+
+
+def _is_a_bare_name(walk: Walk, asked: Question, claim: Claim) -> bool:
+    """Whether a name alone stands for a value, perhaps a letter for an entry of a list."""
+    is_letters = asked.quantity is None or in_letters(walk.truth[asked.quantity])
+    return isinstance(claim.sides[-1], Name) and not claim.target and not is_letters
 
 
 def _is_the_rule(
