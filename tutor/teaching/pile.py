@@ -258,7 +258,7 @@ def again(talk: Conversation, *said: Message, short: bool = False) -> Replied:
 
 def _end_of_twin(walk: Walk, frame: Frame, said: Sequence[Message]) -> TurnOf[Walk]:
     told = stuck_step.without_its_end(said)
-    if frame.task.slips or frame.task.shown:
+    if isinstance(frame.task, Walk) and (frame.task.slips or frame.task.shown):
         walk = walk._replace(shown=(*walk.shown, A_TWIN))
     if not walk.twins:
         told.append(Message("say", BACK_FROM_TWINS))

@@ -84,10 +84,10 @@ class Sides(NamedTuple):
         ]
         if not moved:
             return told
-        (old,), (new,) = moved[0][1:]
-        names = [name for name, *_ in moved]
-        join = "joins" if len(names) == 1 else "join"
-        return f"{told}; {listed(names)} now {join} {new} in the place of {old}"
+        (gone,), (new,) = moved[0][1:]
+        movers = [name for name, *_ in moved]
+        join = "joins" if len(movers) == 1 else "join"
+        return f"{told}; {listed(movers)} now {join} {new} in the place of {gone}"
 
     def _supply_told(self) -> str:
         supply = self.whatif.problem.supply
