@@ -65,6 +65,21 @@ def test_own_words_are_followed_by_a_model_answer() -> None:
     assert not any(COMPARE in message.text for message in left), "only after an own try"
 
 
+def test_a_request_or_a_question_is_no_answer_in_own_words() -> None:
+    answer = respond(Chat(DEFAULTS, person=Person()), "lesson 8")
+    while not isinstance(answer.chat.stage, Reflecting):
+        answer = respond(answer.chat, "next")
+    asked = answer.messages[-1].text
+    requests = ("hint", "could I have a hint please", "I don't know", "what is an island?", "undo")
+    for line in requests:
+        told = respond(answer.chat, line)
+        assert told.messages[-1].text == asked, line
+        assert COMPARE not in " ".join(m.text for m in told.messages), line
+    twice = respond(respond(answer.chat, "I don't know").chat, "no idea")
+    assert twice.messages[0].text.startswith(COMPARE)
+    assert respond(answer.chat, "is it because nothing else is joined?").messages[0].text == TAKEN
+
+
 def test_every_free_question_of_the_lessons_has_a_model_answer() -> None:
     free = [each for lesson in LESSONS for each in lesson.exercises if each.kind == "say"]
     assert len(free) >= len(LESSONS)

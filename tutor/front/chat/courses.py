@@ -46,6 +46,7 @@ from tutor.teaching.exchange import hear, with_settings
 from tutor.teaching.hearing import plain, request_in
 from tutor.teaching.line_reading import AT_ANY_MOMENT, read
 from tutor.teaching.messages import Message
+from tutor.teaching.polite_requests import polite_request
 from tutor.teaching.puzzle import PuzzleTurn, begin_puzzle, hear_puzzle
 from tutor.teaching.skills import SKILLS
 from tutor.teaching.speech import sentence
@@ -72,6 +73,11 @@ COURSE_HELP = (
     "'undo', 'start again' and 'I don't know' are open; 'where do I stand' tells what is steady."
 )
 TAKEN = "Kept as you wrote it."
+OWN_WORDS = "Here a sentence of your own is wanted; nobody marks it. 'next' leaves it."
+NUDGE = (
+    "A rough sentence will do. Take the words that the question names, and say with them what the "
+    "idea of this lesson was. 'I don't know' once more shows one way to say it."
+)
 COMPARE = "One way to say it, to compare with:"
 YOUR_TASK = "Your task"
 WHICH_LESSON = "Which one? Type it like: lesson 2."
@@ -325,17 +331,42 @@ def _is_for_the_problem(chat: Chat, line: str) -> bool:
 
 def reflect(chat: Chat, line: str) -> Answer:
     """A free answer: it is kept as it is, and the lesson goes on."""
+    stage, said = chat.stage, [Message("say", TAKEN)]
+    assert isinstance(stage, Reflecting), "the table of answers has it so"
     if not line.strip():
-        stage = chat.stage
-        assert isinstance(stage, Reflecting), "the table of answers has it so"
         return Answer(chat, (Message("ask", f"{stage.text}\nOr 'next' to leave it."),))
     if chat.course is None:
         return Answer(chat._replace(stage=Choosing()), (ASK_NOW,))
-    stage, said = chat.stage, [Message("say", TAKEN)]
-    if isinstance(stage, Reflecting) and stage.model:
+    is_short = len(line.split()) <= MOST_OF_A_REQUEST
+    request = request_in(line) or (polite_request(line) if is_short else None)
+    if request in ("unsure", "hint", "why") and not stage.nudged:
+        asked = (Message("hint", NUDGE), Message("ask", stage.text))
+        return Answer(chat._replace(stage=stage._replace(nudged=True)), asked)
+    if (told := _beside_the_words(chat, line, request)) is not None:
+        return Answer(chat, (told, Message("ask", stage.text)))
+    if request is not None:
+        said = []
+    if stage.model:
         said.append(Message("say", f"{COMPARE} {stage.model}"))
     answer = onward(chat)
     return answer._replace(messages=(*said, *answer.messages))
+
+
+_ASKS: Final = re.compile(r"(?i)\W*(?:what|why|how|which|where|who|can|could|do|does)\b")
+MOST_OF_A_REQUEST: Final = 8  # words
+
+
+def _beside_the_words(chat: Chat, line: str, request: str | None) -> Message | None:
+    """What is said to a request that has no place here, or to a question; None for an answer."""
+    if request is not None:
+        is_for_the_model = request in ("unsure", "hint", "why", "show")
+        return None if is_for_the_model else Message("say", OWN_WORDS)
+    if "?" not in line or _ASKS.match(line) is None:
+        return None  # 'is it because …?' is an answer
+    from tutor.front.chat.topics import told_at_rest  # late: its tables are many
+
+    told = told_at_rest(chat._replace(stage=Choosing()), line)
+    return told.messages[0] if told is not None else Message("say", OWN_WORDS)
 
 
 # After each turn
