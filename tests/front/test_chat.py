@@ -270,7 +270,7 @@ def test_the_standing_tells_how_far_the_walk_has_come() -> None:
         ("Two", "Three", "Four", "Five", "Six", "Seven", "Eight"), start=2
     ):
         assert standing(talk(*lines[:-to_go]).chat) == f"{word} answers to go."
-    assert standing(talk(*lines[:-1]).chat) == "The last answer."
+    assert standing(talk(*lines[:-1]).chat) == "One answer to go."
     assert standing(talk(*lines).chat) == "Done. Type another network, or 'stop'."
 
 
@@ -335,6 +335,21 @@ def test_what_is_left_by_home_goes_on_where_it_was(lines: tuple[str, ...]) -> No
     assert heard(*lines, "go on").chat.stage == before.chat.stage
     other = heard(*lines, "home", "lesson 2", "home").chat
     assert [each.course for each in other.paused[:-1]] == [before.chat.course]
+
+
+def test_a_lesson_says_what_may_be_typed_and_promises_no_more_than_is_asked() -> None:
+    first = heard("lesson 7")
+    assert standing(first.chat) == "Type a, b or c; or 'I don't know'."
+    assert all(message.text for message in first.messages)
+    second = heard("lesson 7", "next")
+    assert "Wanted: what is asked below, and no more." in text_of(second)
+
+
+def test_a_day_that_is_over_is_not_taken_for_the_exam() -> None:
+    chat = Chat(Terms(), person=Person(now=1_800_000_000.0))
+    over = respond(chat, "exam on 3 March 2020")
+    assert over.chat.person.exam is None
+    assert "3 March 2020 is over" in text_of(over)
 
 
 def test_go_on_in_a_lesson_asks_again_and_leaves_nothing_out() -> None:

@@ -137,7 +137,7 @@ def test_the_bottom_line_and_completion() -> None:
     assert standing(chat) == "Three answers to go."
     assert may_be_typed(chat)[:2] == ("the p.d.", "the charge")
     chat = respond(respond(chat, "charge").chat, "reciprocals").chat
-    assert standing(chat) == "The last answer."
+    assert standing(chat) == "One answer to go."
     assert may_be_typed(chat)[0] == "C2"
     chat = respond(chat, "7 uF").chat
     assert standing(chat).startswith("Done. Type another network")

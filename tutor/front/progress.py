@@ -21,7 +21,7 @@ from tutor.front.chat.stages import (
 from tutor.front.opening import STANDING, TO_BEGIN
 from tutor.teaching.conversation import Conversation, OpenTask
 from tutor.teaching.fading import answers_ahead
-from tutor.teaching.speech import counted, sentence
+from tutor.teaching.speech import counted, listed, sentence
 from tutor.teaching.staged.story import Telling
 from tutor.teaching.staged.story_pace import asks_ahead
 from tutor.teaching.walk import Walk, at_the_end, next_question
@@ -34,7 +34,7 @@ DONE = "Done. Type another network, or 'stop'."
 NEXT_PART = "'next' goes on, 'home' leaves."
 WHAT_IF = "What if: say which way it goes, up, down or the same."
 LIKE_ONE_SHOWN = "A step like one that was shown."
-LAST = "The last answer."
+LAST = "One answer to go."
 
 
 def standing(chat: Chat) -> str:
@@ -67,6 +67,9 @@ def _standing_of(talk: Conversation) -> str:
         return LIKE_ONE_SHOWN
     if isinstance(task, Telling):
         to_go = asks_ahead(task)
+        if to_go < 2 and task.ask is not None and task.ask.options:
+            words = listed((option.words[0] for option in task.ask.options), "or")
+            return f"Type {words}; or 'I don't know'."
         return _to_go(to_go) if purpose == "problem" else f"In this step: {_to_go(to_go).lower()}"
     return _standing_on(task) if isinstance(task, Walk) else WHAT_IF
 

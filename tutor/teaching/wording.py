@@ -77,6 +77,8 @@ class Wording(NamedTuple):
                 self.quantity(Quantity(SYMBOL[a.quantity], a.of)) for a in asked
             )
             return f"Wanted: {names}.{self._without_value(walk)}"
+        if walk.manner.asked is not None or walk.manner.only is not None:
+            return "Wanted: what is asked below, and no more."
         if walk.problem.supply is None:
             return "Wanted: the capacitance of the whole network."
         both = f"the {self.speech.terms.difference} and the charge"

@@ -140,9 +140,18 @@ def exam_in(chat: Chat, line: str) -> Answer | None:
     if day is None:
         text = "Say the day like: exam on 14 June 2027, or exam 2027-06-14; or 'exam none'."
         return Answer(chat, (Message("say", text), Message("ask", WHAT_NOW)))
-    text = f"The exam is on {day.day} {MONTHS[day.month - 1].capitalize()} {day.year}. " \
+    if day < datetime.fromtimestamp(chat.person.now, UTC).date():
+        text = f"{_in_words(day)} is over. Say the day with the year that is meant."
+        return Answer(chat, (Message("say", text), Message("ask", WHAT_NOW)))
+    text = (
+        f"The exam is on {_in_words(day)}. "
         "What you look at again will be spread over the time till then."
+    )
     return _with_exam(chat, day, text)
+
+
+def _in_words(day: date) -> str:
+    return f"{day.day} {MONTHS[day.month - 1].capitalize()} {day.year}"
 
 
 def _with_exam(chat: Chat, day: date | None, text: str) -> Answer:

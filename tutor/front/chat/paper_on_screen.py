@@ -26,7 +26,7 @@ from tutor.teaching.marking.marked import MOST_LINES, in_marks
 from tutor.teaching.messages import Message
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import counted, listed, speech_for
-from tutor.teaching.staged.choosing import names_one
+from tutor.teaching.staged.choosing import is_lettered, names_one
 from tutor.teaching.staged.makers import story_of
 from tutor.teaching.staged.story import Telling
 from tutor.teaching.turn import of_walk
@@ -105,8 +105,16 @@ def _asked(chat: Chat, stage: Writing, said: list[Message]) -> Answer:
     shown = Message("say", f"{lead}\n{text}", drawn=drawn)
     written = stage.scripts[stage.at]
     more = [Message("say", "\n".join(["Written so far:", *written]))] if written else []
-    wanted = "Your working:" if question.question is None else "Your answer, a letter:"
+    wanted = f"{_wanted(question)}:"
     return Answer(chat._replace(stage=stage), (*said, shown, *more, Message("ask", wanted)))
+
+
+def _wanted(question: PaperQuestion) -> str:
+    if question.question is None:
+        return "Your working"
+    ask = story_of_question(question.question).asks[0]
+    words = [option.words[0] for option in ask.options]
+    return f"Your answer, {'a letter' if is_lettered(ask) else listed(words, 'or')}"
 
 
 def _question(question: PaperQuestion, settings: Settings) -> tuple[str, Depicted | None]:

@@ -81,11 +81,12 @@ class InPuzzle(NamedTuple):
 
 class Reflecting(NamedTuple):
     """A question of a lesson that is answered freely; the answer is kept and not judged, and the
-    ``model`` answer shown after it.
+    ``model`` answer shown after it; ``nudged`` once it was not known, or a hint was asked for.
     """
 
     text: str
     model: str = ""
+    nudged: bool = False
 
 
 class Writing(NamedTuple):

@@ -78,7 +78,8 @@ def begin(
 ) -> Told:
     """The opening and the first question."""
     telling = in_short(Telling(story, terms, manner=manner, source=source))
-    return go_on(telling, [opening(story, terms)])
+    told = opening(story, terms)
+    return go_on(telling, [told] if told.text or told.drawn is not None else [])
 
 
 def opening(story: Story, terms: Settings = DEFAULTS) -> Message:
