@@ -23,7 +23,7 @@ class StagedSupposing(NamedTuple):
     """One given value of a problem in stages changed, as it was ``said``: the story ``before`` and
     ``after``. ``pairs`` are the places of the values compared; those at the places ``found`` have
     been found already, so that their numbers may be told. ``predicted`` are the pairs of which it
-    was said rightly which way they go.
+    was said rightly which way they go; ``hinted`` once the learner did not know.
     """
 
     said: str
@@ -33,6 +33,7 @@ class StagedSupposing(NamedTuple):
     found: frozenset[int]
     terms: Settings
     predicted: frozenset[tuple[int, int]] = frozenset()
+    hinted: bool = False
     over: bool = False
 
 

@@ -81,13 +81,13 @@ TASKS: Mapping[type, TaskKind] = MappingProxyType({
     ),
     Supposing: TaskKind(
         supposition.ask, supposition.answer, supposition.where, supposition.points,
-        supposition.drawing, supposition.why, supposition.hint, supposition.show,
+        supposition.drawing, supposition.why, supposition.hint, supposition.unsure,
         supposition.show, supposition.typed, supposition.energy,
         supposition.show,
     ),
     StagedSupposing: TaskKind(
         supposed.ask, supposed.answer, supposed.where, supposed.points, supposed.drawing,
-        supposed.why, supposed.hint, supposed.show, supposed.show, supposed.typed,
+        supposed.why, supposed.hint, supposed.unsure, supposed.show, supposed.typed,
         supposed.energy, supposed.show,
     ),
 })

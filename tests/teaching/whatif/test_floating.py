@@ -123,7 +123,7 @@ def test_it_opens_at_any_moment_and_the_question_comes_back(before: tuple[str, .
 
 
 def test_only_what_is_known_comes_with_numbers() -> None:
-    before = last(BRIDGE, "none", "no", "what if C5 is doubled", "I don't know")
+    before = last(BRIDGE, "none", "no", "what if C5 is doubled", "show")
     assert "V_P: up" in said(before)
     assert "Q1: down" in said(before)
 

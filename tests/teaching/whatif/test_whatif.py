@@ -239,9 +239,15 @@ def test_both_sides_stand_side_by_side_with_the_reason() -> None:
 
 
 def test_what_the_walk_has_still_to_ask_stays_unsaid() -> None:
-    turn = talk("C1 = 3 uF -- C2 = 6 uF, across 12 V", "what if C2 = 3 uF", "I don't know")
+    turn = talk("C1 = 3 uF -- C2 = 6 uF, across 12 V", "what if C2 = 3 uF", "show")
     (reveal,) = [message for message in turn.messages if message.kind == "reveal"]
     assert reveal.text.splitlines()[:4] == ["C: down", "Q: down", "V1: down", "Q1: down"]
+
+
+def test_who_does_not_know_is_first_shown_where_to_look() -> None:
+    turn = talk("6 uF -- (2 uF || 4 uF), across 12 V", "what if C2 is halved", "I don't know")
+    assert [message.kind for message in turn.messages] == ["hint", "ask"]
+    assert hear(turn.talk, "no idea").messages[0].kind == "reveal"
 
 
 def test_the_walk_goes_on_unchanged() -> None:
@@ -302,7 +308,7 @@ def test_energies_come_where_they_are_asked() -> None:
     valued, told = (hear(wanted.talk, said) for said in ("E = 183.3 uJ", "E up"))
     assert both in hear(valued.talk, "show").messages[0].text
     assert "E: up" in hear(told.talk, "show").messages[0].text
-    assert "E: up" in hear(wanted.talk, "?").messages[0].text
+    assert "E: up" in hear(wanted.talk, "show").messages[0].text
     assert "E, E1?" in hear(plain.talk, "energy").messages[-1].text
 
 
@@ -474,6 +480,6 @@ def test_a_change_is_said_as_it_is(network: str, line: str, says: str) -> None:
 def test_no_stop_stands_twice_and_no_example_that_cannot_be(network: str) -> None:
     """The word p.d. ends in a stop of its own; a number is no example among letters."""
     whole = "the supply" if "across" in network else "the charge"
-    turn = talk(network, f"what if {whole} is doubled", "I don't know")
+    turn = talk(network, f"what if {whole} is doubled", "show")
     assert ".." not in "".join(message.text for message in turn.messages)
     assert ("uF" in talk(network, "what if pigs fly").messages[0].text) is ("uF" in network)

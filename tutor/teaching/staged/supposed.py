@@ -292,6 +292,11 @@ def _done(whatif: StagedSupposing, *said: Message) -> TurnOf[StagedSupposing]:
 # What may be asked for before predicting
 
 
+def unsure(whatif: StagedSupposing) -> TurnOf[StagedSupposing]:
+    """An honest 'I don't know': where to look, and the second time both sides."""
+    return show(whatif) if whatif.hinted else hint(whatif._replace(hinted=True))
+
+
 def show(whatif: StagedSupposing) -> TurnOf[StagedSupposing]:
     """Both sides without a prediction."""
     return _done(whatif, _both_sides(whatif))

@@ -40,8 +40,8 @@ class Supposing(NamedTuple):
     how the learner put the change, ``ended`` whether the walk was over when it was put. ``hidden``
     are values that the walk has still to ask for: of them only the direction is told, unless the
     learner has said what they expect of them. ``predicted`` are those of which it was said rightly
-    which way they go. ``terms`` are the learner's words, ``over`` says that it has been talked
-    through.
+    which way they go. ``terms`` are the learner's words, ``hinted`` says that they did not know
+    once, ``over`` that it has been talked through.
     """
 
     change: Alteration
@@ -56,6 +56,7 @@ class Supposing(NamedTuple):
     predicted: frozenset[Quantity] = frozenset()
     is_floating: bool = False
     terms: Settings = DEFAULTS
+    hinted: bool = False
     over: bool = False
 
     @property

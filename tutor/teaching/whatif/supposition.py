@@ -167,6 +167,11 @@ def hint(whatif: Supposing) -> TurnOf[Supposing]:
     return _once_more(whatif, Message("hint", text, about="change"))
 
 
+def unsure(whatif: Supposing) -> TurnOf[Supposing]:
+    """An honest 'I don't know': where to look, and the second time both sides."""
+    return show(whatif) if whatif.hinted else hint(whatif._replace(hinted=True))
+
+
 def show(whatif: Supposing) -> TurnOf[Supposing]:
     """Both sides with the reason, without a prediction."""
     return _done(whatif, *_shown(whatif))
