@@ -39,6 +39,75 @@ def test_topic_at_rest(line: str, words: tuple[str, ...]) -> None:
     assert isinstance(answer.chat.stage, Choosing)
 
 
+@pytest.mark.parametrize(("line", "says"), [
+    ("give me something on dividing a p.d.", "how a chain divides its p.d."),
+    ("I want to practise more in series", "three or more in series"),
+    ("can I have a task about adding in parallel please", "to add capacitances side by side"),
+    ("review two in series", "what two in series come to"),
+    ("test me", "What you practise here"), ("practise what I got wrong", "What you practise here"),
+    ("practice please", "What you practise here"),
+    ("I'd like a lesson on figures", "Lesson 4"), ("lesson on layers", "Lesson 24"),
+])
+def test_wish_in_own_words_begins(line: str, says: str) -> None:
+    answer = respond(AT_REST, line)
+    assert says in said(answer)
+    assert answer.chat.course is not None
+
+
+@pytest.mark.parametrize(("line", "words"), [
+    ("practise joining", ("'practise joining like to like'", "'practise joining crossed'")),
+    ("a lesson on energy please", ("'lesson 17'", "'lesson 18'")),
+    ("ask me something without numbers", ("rank the charges", "bounds")),
+    ("practise questions without sums", ("rank the charges",)),
+    ("practise true love", ("'practise questions without sums'",)),
+    ("unit 6", ("a missing capacitor", "'paper unit 6'")),
+    ("units 1 and 5", ("Unit 1", "Unit 5", "'paper units 1 and 5'")),
+    ("practise unit 9", ("units 1 to 8",)), ("something harder please", ("How hard",)),
+    ("paper joining crossed, 12 marks", ("unit 7",)),
+    ("my mistakes", ("Nothing that was answered",)), ("in full", ("Nothing has been asked",)),
+    ("what now?", ("What makes sense next",)), ("what can I do here", ("'book'",)),
+    ("how many days are left", ("No exam",)), ("what settings are there?", ("set figures 3",)),
+    ("set", ("set figures 3",)), ("use voltage instead of p.d.", ("there is a voltage",)),
+])
+def test_wish_that_fits_no_name_is_told_what_there_is(line: str, words: tuple[str, ...]) -> None:
+    answer = respond(AT_REST, line)
+    assert all(each in said(answer) for each in words), said(answer)
+    assert answer.chat.is_at_rest
+    assert "^" not in said(answer)
+
+
+def test_wish_in_a_task_is_no_answer() -> None:
+    chat = respond(respond(AT_REST, "practise two in series").chat, "practise more in series").chat
+    task = respond(chat, "yes").chat
+    others = ("some questions about dead ends", "can we do dividing a p.d. instead", "another one")
+    for line in others:
+        answer = respond(task, line)
+        assert not any(message.verdict for message in answer.messages), line
+        assert "?" in answer.messages[-1].text
+    for line in ("harder", "too easy", "how far am I", "can we do energy instead", "unit 3"):
+        answer = respond(task, line)
+        assert not any(message.verdict for message in answer.messages), line
+        assert answer.chat.item == task.item
+        assert answer.messages[-1].text
+
+
+@pytest.mark.parametrize("line", [
+    "something in series", "I'd do the charge", "the ones with a dead end", "try the charge",
+    "none", "C1 C2, I want to do the p.d.", "both the same", "different",
+])
+def test_answer_is_no_wish(line: str) -> None:
+    chat = respond(AT_REST, "4 uF -- 12 uF, across 10 V").chat
+    answer = respond(chat, line)
+    assert "Leave this one" not in said(answer)
+    assert "practise" not in said(answer)
+
+
+def test_exam_in_some_days() -> None:
+    chat = respond(AT_REST, "exam in 2 weeks").chat
+    assert "in 14 days" in said(respond(chat, "when is my exam?"))
+    assert "in one day" in said(respond(respond(chat, "exam tomorrow").chat, "how many days left"))
+
+
 @pytest.mark.parametrize("line", ["n", "y", "b", "ok", "no", "hm", "yes", "thanks", "maybe"])
 def test_stray_words_are_no_network(line: str) -> None:
     answer = respond(AT_REST, line)

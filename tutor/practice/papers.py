@@ -10,7 +10,7 @@ from typing import Final, NamedTuple
 
 from grammar.records import Place, Refusal
 from tutor.practice.papers_drawn import PaperQuestion, drawn_for, with_other_values
-from tutor.teaching.skills import UNITS
+from tutor.teaching.skills import SKILLS, UNITS
 
 USUAL_MARKS: Final = 30
 MOST_MARKS: Final = 200
@@ -100,10 +100,20 @@ def paper_in(words: str, seed: int = 0) -> PaperOrder:
         elif filler := _FILLER.match(low, at):
             at = filler.end()
         else:
-            word = re.match(r"\S+", low[at:])
-            shown = word.group() if word else low[at:]
-            raise Refusal(f'"{shown}" is not known in a paper.', _CURE, Place(1, at + 1, words))
+            raise _unknown(words, at)
     return order
+
+
+def _unknown(words: str, at: int) -> Refusal:
+    """What is said to a word that orders nothing; a skill is asked in the paper of its unit."""
+    place = Place(1, at + 1, words)
+    named = [s for s in SKILLS if words.lower().startswith((s.name.lower(), *s.also), at)]
+    if named:
+        skill = max(named, key=lambda each: len(each.name))
+        cure = f"'{skill.name}' is in unit {skill.unit}: order a paper on unit {skill.unit}."
+        return Refusal("A paper is of whole units, and not of one skill.", cure, place)
+    word = re.match(r"\S+", words[at:])
+    return Refusal(f'"{word[0] if word else words[at:]}" is not known in a paper.', _CURE, place)
 
 
 def _set(order: PaperOrder, name: str, said: str, place: Place) -> PaperOrder:

@@ -55,11 +55,12 @@ FILE_ALONE = re.compile(
     r"(?is)\s*(?:save|export)\s+(?:(?:the\s+|my\s+)?(?:fair\s+copy|it)\s+)?"
     r"(?P<file>\S+\.[a-z]\w{0,4})\s*"
 )
-SETTINGS_WORDS = frozenset({
-    "settings", "the settings", "my settings", "show settings", "show the settings",
-    "show my settings", "setting", "options", "preferences", "change settings",
-    "what can i set", "what can be set",
-})
+# What settings are there, how do I change the settings: nothing else is in the line.
+ASKS_FOR_SETTINGS = re.compile(
+    r"(?:(?:what|which|show|list|change|see|how|do|can|could|i|we|you|me|my|the|all|are|there"
+    r"|have|open|of|other|to) )*(?:settings?|options|preferences)(?: (?:are|there|is|do|i|we|have"
+    r"|can|set|change|page|menu|here))*|what can (?:i|be) set"
+)
 
 # Call it voltage instead of p.d.
 RENAMED = re.compile(

@@ -27,7 +27,8 @@ Request: TypeAlias = Literal[
 
 REQUESTS: Mapping[Request, tuple[str, ...]] = MappingProxyType({
     "where": ("where", "where are we", "where am i", "what do we know", "what do i know", "so far",
-              "what is known", "what have we got", "values", "where were we", "progress"),
+              "what is known", "what have we got", "values", "where were we", "progress",
+              "how far am i", "how far are we", "how far have i got", "how far is it"),
     "points": ("list", "the list", "points", "the points", "list of points", "list the points",
                "show the list", "show the points", "show list", "show points", "network",
                "show the network", "read it out", "read the list", "read the list again",

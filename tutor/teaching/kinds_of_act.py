@@ -16,6 +16,7 @@ from grammar.quantity import UNIT_SIGN
 from grammar.spoken_numbers import in_figures
 from tutor.teaching.act_signs import (
     ASKING,
+    ASKS_FOR_SETTINGS,
     BETWEEN_TWO,
     CHANGING,
     COUNTED,
@@ -32,7 +33,6 @@ from tutor.teaching.act_signs import (
     RENAMED,
     SAVED_AS,
     SAVING,
-    SETTINGS_WORDS,
     STATES,
     SUPPOSING,
     SURELY_LOST,
@@ -71,7 +71,7 @@ def beside_in(line: str, names: Collection[str]) -> Beside | None:
         return "copy", name or ""
     if words in SAVING:
         return "how to save", ""
-    if words in SETTINGS_WORDS:
+    if ASKS_FOR_SETTINGS.fullmatch(words):
         return "settings", ""
     if found := RENAMED.search(line):
         return "set", f"p.d. {found[1]}"

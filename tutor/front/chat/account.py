@@ -4,24 +4,39 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 
 from tutor.front.chat.home import suggested
-from tutor.front.chat.stages import Answer, Chat, Choosing, Person
+from tutor.front.chat.stages import Answer, Chat, Choosing, Person, Solving
 from tutor.learner.standing_words import IdeaWords, SkillWords, ideas_in_words, skills_in_words
 from tutor.learner.suggesting import choices
 from tutor.teaching.messages import Message
 from tutor.teaching.skills import BY_CODE, UNITS
+from tutor.teaching.speech import counted
 
 STANDING = (
     "where do i stand", "how am i doing", "how do i stand", "my standing", "what do i know",
     "what am i good at", "what should i do next", "what is suggested", "suggest something",
+    "what next", "whats next", "what is next", "what comes next", "what should i do",
 )
 IN_FULL = " in full"
+FULL_ALONE = ("in full", "show it in full", "show me in full", "the full list", "full list")
+# Of all that was answered; what went wrong just now is told within the problem.
+WRONG_SO_FAR = re.compile(
+    r"(?:(?:show|tell|list|give|me|us|all|of|the|please) )*(?:(?:what|which|where|things|ones)\b"
+    r".*\bi\b.*\bwrong\b(?P<when>.*)|what went wrong(?P<at>.*)"
+    r"|my (?:mistakes|errors|faults|wrong answers)(?: .*)?)"
+)
+NOTHING_WRONG = "Nothing that was answered shows a wrong idea so far."
+WHERE_WRONG = "'where do I stand in full' shows every skill, 'practice' sets what is shaky again."
 NOTHING_YET = "Nothing has been asked of you yet, so there is nothing to tell."
 IDEAS_SHOWN = "What went wrong in a way that is known:"
 NAMED, MOST_IDEAS, MOST_CHOICES = 3, 2, 3
 EXAM = re.compile(r"(?i)\s*(?:my\s+|the\s+)?exam\b\s*(?:is\b|:)?\s*(?:on\s+)?(.*?)\s*[.!]?\s*$")
+WHEN = re.compile(
+    r"(?i)\W*(?:(?:when|what day|which day|what date|how long|how much time)\b.*\bexam\b.*"
+    r"|how many days\b.*)"
+)
 DAY_AND_MONTH = re.compile(
     r"(?i)(\d{1,2})(?:st|nd|rd|th)?(?:\s+of)?\s+([a-z]+)\.?,?(?:\s+(\d{4}))?"
 )
@@ -34,16 +49,44 @@ WHAT_NOW = "What would you like to do? A network, 'practice', 'lessons', or 'sto
 
 def account(chat: Chat, words: str) -> Answer | None:
     """Where the learner stands, where a line asks for it: one screen, or with 'in full' all."""
-    asked = words.removesuffix(IN_FULL)
+    if words in FULL_ALONE:
+        words = f"{STANDING[0]}{IN_FULL}"
+    asked, person = words.removesuffix(IN_FULL), chat.person
+    if asks_what_was_wrong(chat, words):
+        told_wrong = "\n".join([*_wrong_so_far(person), WHERE_WRONG])
+        return Answer(chat, (Message("say", told_wrong), Message("ask", WHAT_NOW)))
     if asked not in STANDING:
         return None
-    person = chat.person
     told = account_of(person) if asked != words else short_account_of(person)
     lines = [*told, "What makes sense next, and why:"]
     lines += (f"- {each}" for each in _choices(chat))
     if asked == words and person.standing.skills:
         lines.append("'where do I stand in full' shows every skill, with what shows it.")
     return Answer(chat, (Message("say", "\n".join(lines)), Message("ask", WHAT_NOW)))
+
+
+def asks_what_was_wrong(chat: Chat, words: str) -> bool:
+    """Whether a line asks for all that went wrong, and not for what did in the problem in hand."""
+    found = WRONG_SO_FAR.fullmatch(words)
+    if found is None:
+        return False
+    when = found["when"] or found["at"] or ""
+    is_busy = isinstance(chat.stage, Solving) and not chat.stage.is_done
+    of_all = words.startswith("what") or "my " in words
+    return not is_busy or (of_all and when.strip() in ("", "so far", "today", "up to now"))
+
+
+def _wrong_so_far(person: Person) -> Iterator[str]:
+    ideas = [each for each in ideas_in_words(person.standing) if each.state != "resolved"]
+    skills = skills_in_words(person.standing, person.now, person.exam)
+    shaky = [each.name for each in skills if each.word == "shaky"]
+    if ideas:
+        yield IDEAS_SHOWN
+        yield from (f"- {_told_idea(each)}" for each in ideas)
+    elif not shaky:
+        yield NOTHING_WRONG
+    if shaky:
+        yield f"Shaky: {', '.join(shaky)}".rstrip(".") + "."
 
 
 def short_account_of(person: Person) -> Iterator[str]:
@@ -129,7 +172,9 @@ def someone_else(chat: Chat, line: str) -> Answer | None:
 
 
 def exam_in(chat: Chat, line: str) -> Answer | None:
-    """The day of the exam, where a line tells it; None for any other line."""
+    """The day of the exam, where a line tells it or asks for it; None for any other line."""
+    if WHEN.fullmatch(line):
+        return Answer(chat, (Message("say", _when(chat.person)), Message("ask", WHAT_NOW)))
     found = EXAM.match(line)
     if found is None:
         return None
@@ -154,13 +199,26 @@ def _in_words(day: date) -> str:
     return f"{day.day} {MONTHS[day.month - 1].capitalize()} {day.year}"
 
 
+def _when(person: Person) -> str:
+    if person.exam is None:
+        return "No exam is on the calendar. 'exam on 14 June 2027' puts one there."
+    today = datetime.fromtimestamp(person.now, UTC).date()
+    left = (person.exam - today).days
+    till = f", in {counted(left, 'day')}" if left > 0 else ""
+    return f"The exam is on {_in_words(person.exam)}{till}."
+
+
 def _with_exam(chat: Chat, day: date | None, text: str) -> Answer:
     person = chat.person._replace(exam=day)
     return Answer(chat._replace(person=person), (Message("say", text), Message("ask", WHAT_NOW)))
 
 
 def date_in(text: str, today: date) -> date | None:
-    """A day as 2027-06-14 or 14 June 2027; without its year the next such day."""
+    """A day as 2027-06-14, 14 June 2027 or in 3 days; without its year the next such day."""
+    if text.lower() == "tomorrow":
+        return today + timedelta(days=1)
+    if found := re.fullmatch(r"(?i)in (?:(\d{1,3}) days?|(\d{1,2}) weeks?)", text):
+        return today + timedelta(days=int(found[1] or 0), weeks=int(found[2] or 0))
     found = re.fullmatch(r"(\d{4})-(\d{1,2})-(\d{1,2})", text)
     if found:
         return _day(int(found[1]), int(found[2]), int(found[3]))

@@ -10,6 +10,7 @@ from grammar.refusals import show
 from grammar.wishing import read_wish
 from tutor.front import guided as drawing
 from tutor.front.chat.courses import asked_for, puzzled, talked
+from tutor.front.chat.home import ASKED
 from tutor.front.chat.stages import Answer, Chat, Choosing, Deciding, Gathering, InPuzzle, Reading
 from tutor.front.incoming import wants_more
 from tutor.front.opening import KEPT, WHICH, chosen, offered, wish_in
@@ -18,7 +19,7 @@ from tutor.practice.questions.puzzle_wishes import make_wish
 from tutor.teaching.hearing import plain, request_in, yes_or_no
 from tutor.teaching.messages import Message
 from tutor.teaching.puzzle import begin_puzzle, hear_puzzle
-from tutor.teaching.settings import ASKED_WORDS, in_words, set_by_words, setting_in
+from tutor.teaching.settings import ASKED_WORDS, in_words, set_by_words
 
 BOOK_WORDS = ("book", "a book", "the book", "from a book", "a drawing in a book")
 NO_NETWORK = "I see no network in that line."
@@ -42,13 +43,10 @@ A value that is missing is written ?, as in C1 = 3 uF -- C2 = ?; C = 2.1 uF
 
 def choose(chat: Chat, line: str) -> Answer:
     """What is to be done."""
-    request = request_in(line)
-    if request == "typed":
-        return Answer(chat, (Message("say", HELP), Message("ask", WHICH)))
-    if (wanted := setting_in(line, ())) is not None:
-        return set_to(chat, wanted)
-    if (answer := asked_for(chat, line)) is not None:
+    line = "what should I do next" if _WHAT_NEXT.fullmatch(line) else line
+    if (answer := _of_the_program(chat, line) or asked_for(chat, line)) is not None:
         return answer
+    request = request_in(line)
     if plain(line) in BOOK_WORDS or request == "drawing":
         return _read(chat, drawing.begin_guided(chat.terms))
     if request is not None:
@@ -70,6 +68,29 @@ def choose(chat: Chat, line: str) -> Answer:
     if wants_more(line):
         return gather(chat, Gathering((line,)))
     return start(chat, line)
+
+
+_WHAT_NEXT = re.compile(r"(?i)\W*(?:(?:so|and|ok|okay)\W+)?what(?:['’]?s| is)? (?:next|now)\W*")
+_WHAT_CAN_BE = re.compile(
+    r"(?i)\W*what (?:can|could|may) (?:i|we|one|you|this) (?:do|have|ask|use)"
+    r"(?: (?:here|with this|now))?\W*"
+)
+
+
+def _of_the_program(chat: Chat, line: str) -> Answer | None:
+    """What can be typed, the settings, or what was asked once more for an empty line; None for any
+    other line.
+    """
+    from tutor.teaching.kinds_of_act import beside_in  # late: its patterns are many
+
+    if request_in(line) == "typed" or _WHAT_CAN_BE.fullmatch(line):
+        return Answer(chat, (Message("say", HELP), Message("ask", WHICH)))
+    if not line.strip() and (chat.person.standing.skills or chat.person.resume is not None):
+        return Answer(chat, (Message("ask", ASKED),))
+    act, said = beside_in(line, ()) or ("", "")
+    if act == "settings" or plain(line) == "set":
+        return Answer(chat, (Message("say", in_words(chat.terms)), Message("ask", WHICH)))
+    return set_to(chat, said) if act == "set" else None
 
 
 def _is_one_letter(line: str) -> bool:

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from grammar.records import Refusal
-from grammar.refusals import show
 from grammar.shown import bearable
 from grammar.wishing import read_wish
-from tutor.front.chat.account import WHAT_NOW, account, exam_in, someone_else
+from tutor.front.chat.account import WHAT_NOW, account, asks_what_was_wrong, exam_in, someone_else
 from tutor.front.chat.home import in_the_middle, suggested
 from tutor.front.chat.paper_on_screen import paper_asked_for
 from tutor.front.chat.stages import (
@@ -52,6 +51,9 @@ from tutor.teaching.skills import SKILLS
 from tutor.teaching.speech import sentence
 from tutor.teaching.walk import Walk
 
+if TYPE_CHECKING:
+    from tutor.front.chat.wishes import Wished
+
 LESSON = re.compile(r"(?i)\s*(?:the\s+)?lesson\s*:?\s+(.+?)\s*[.!]?\s*$")
 PRACTICE = re.compile(r"(?i)\s*(?:practi[cs]e|practi[cs]ing)\b\s*:?\s*(.*?)\s*$")
 LESSONS = ("lessons", "the lessons", "list lessons", "list of lessons", "which lessons are there")
@@ -61,11 +63,24 @@ WORKING_WORDS = ("working", "mark my working", "mark working", "mark this", "mar
 LIKE_WORDS = ("another like this", "one like this", "another like it", "other values", "a twin")
 RENAMED_WORDS = ("other names", "the same with other names", "the same under other names")
 NEXT_WORDS = ("next", *GO_ON, "the next one", "next please")
+# In the middle of a task or behind it: another of its kind.
+MOVES_ON = re.compile(
+    r"(?:(?:can|could|may|i|we|want|give|set|try|have|do|get|me|us|lets|go|move|on|to|a|the) )*"
+    r"(?:(?:skip(?: (?:it|this|that))?|next|another|one more)(?: (?:one|task|question|problem))?"
+    r"|(?:new|different) (?:one|task|question|problem))"
+)
+MAY_BE_WISHED = re.compile(
+    r"\b(?:practi[sc]\w+|revis\w+|review|quiz|test|drill|instead|lessons?|settings?|wrong|mistakes?|units?"
+    r"|(?:some|any)thing|tasks?|questions?|problems?|exercises?|harder|easier|easy|simpler?|difficult|full|exam|use"
+    r"|can|could|may|shall|lets?|want|like|need|love|rather|prefer|what|how|another|one more)\b"
+)
 HOME_WORDS = ("home", "leave the lesson", "leave this lesson", "something else", "end the lesson")
 NEXT = "What next? Type another network, an example's number, 'start again' or 'stop'."
 NEXT_IN_A_COURSE = "Type 'next' to go on, or 'home' to do something else."
 AFTER_A_PUZZLE = "What next? Type a network, another puzzle, an example's number, or 'stop'."
 ASK_NOW: Final = Message("ask", WHAT_NOW)
+KINDS_TOO = "'practise questions without sums' lists the kinds that are told in words."
+TOO_LATE = "That task is done, so nothing more is marked there."
 COURSE_HELP = (
     "'next' goes on to what follows, in practice 'another like this' gives the task other values "
     "and 'other names' writes the same network otherwise. 'home' leaves this and keeps its place "
@@ -88,7 +103,10 @@ def asked_for(chat: Chat, line: str) -> Answer | None:
     words = plain(line)
     if chat.paused and (words in GO_ON or (words == "next" and chat.left is None)):
         return taken_up(chat)
-    if words in (*GO_ON, "next", "go over", "go over it") and chat.left is not None:
+    goes_over = words in ("go over", "go over it") or (
+        chat.is_marked and asks_what_was_wrong(chat, words)
+    )
+    if (words in (*GO_ON, "next") or goes_over) and chat.left is not None:
         return begin(chat._replace(left=None), chat.left)
     if words in GO_ON and chat.person.resume is not None:
         return chat.person.resume()
@@ -110,7 +128,23 @@ def asked_for(chat: Chat, line: str) -> Answer | None:
         return _lesson(chat, found[1])
     if found := PRACTICE.match(line):
         return _practice(chat, found[1])
-    return None
+    return in_own_words(chat, line) if MAY_BE_WISHED.search(words) else None
+
+
+def in_own_words(chat: Chat, line: str) -> Answer | None:
+    """What a line wishes for that is not put as it is typed here."""
+    from tutor.front.chat.wishes import wish_in_own_words  # late: few lines may be a wish
+
+    busy = isinstance(chat.stage, Solving) and not chat.stage.is_done
+    return _wished(chat, wish_in_own_words(line, chat.lessons, busy))
+
+
+def _wished(chat: Chat, wish: Wished | None) -> Answer | None:
+    if wish is None:
+        return None
+    if wish.typed:
+        return asked_for(chat, wish.typed)
+    return Answer(chat, (Message("say", wish.told), ASK_NOW))
 
 
 def _listed(lessons: tuple[Lesson, ...]) -> Iterator[str]:
@@ -122,6 +156,10 @@ def _listed(lessons: tuple[Lesson, ...]) -> Iterator[str]:
 def _lesson(chat: Chat, words: str) -> Answer:
     lesson = lesson_called(chat.lessons, words)
     if lesson is None:
+        from tutor.front.chat.wishes import about_lessons  # late: few lessons are called by a topic
+
+        if (wished := _wished(chat, about_lessons(words, chat.lessons))) is not None:
+            return wished
         text = bearable(f"There is no lesson '{words}'. 'lessons' lists them.")
         return Answer(chat, (Message("say", text), ASK_NOW))
     course = LessonCourse(lesson)
@@ -148,7 +186,11 @@ def _practice(chat: Chat, words: str) -> Answer:
     except Refusal as refusal:
         if (kind := kind_called(words)) is not None:
             return begin(chat, QuestionCourse(kind, seed))
-        said = Message("verdict", show(refusal), verdict="unread")
+        from tutor.front.chat.wishes import about_practice  # late: most orders are of one name
+
+        if (wished := _wished(chat, about_practice(words))) is not None:
+            return wished
+        said = Message("verdict", f"{refusal} {KINDS_TOO}", verdict="unread")
         return Answer(chat, (said, ASK_NOW))
     return begin(chat, PracticeCourse(order if order.seed else order._replace(seed=seed)))
 
@@ -308,9 +350,10 @@ def in_a_course(chat: Chat, line: str) -> Answer | None:
         return _once_more(chat, words in LIKE_WORDS)
     if words in GO_ON and isinstance(chat.stage, Reflecting):
         return Answer(chat, (Message("ask", chat.stage.text),))
-    if done and words and words not in NEXT_WORDS and not _is_for_the_problem(chat, line):
-        return Answer(chat, (Message("ask", NEXT_IN_A_COURSE),))  # an answer typed too late
-    if words in NEXT_WORDS or (done and not words):
+    goes_on = words in NEXT_WORDS or MOVES_ON.fullmatch(words) is not None
+    if done and words and not goes_on and not _is_for_the_problem(chat, line):
+        return _too_late(chat, line)
+    if goes_on or (done and not words):
         answer = onward(chat)
         if done:
             return answer
@@ -319,12 +362,21 @@ def in_a_course(chat: Chat, line: str) -> Answer | None:
     return None
 
 
+def _too_late(chat: Chat, line: str) -> Answer:
+    """What is said between two tasks that neither goes on nor belongs to the last one."""
+    from tutor.front.chat.topics import told_at_rest  # late: its tables are many
+
+    told = told_at_rest(chat, line)
+    said = told.messages[:-1] if told is not None else (Message("say", TOO_LATE),)
+    return Answer(chat, (*said, Message("ask", NEXT_IN_A_COURSE)))
+
+
 def _is_for_the_problem(chat: Chat, line: str) -> bool:
     """Whether a line after the end of a problem is about it, or begins something else."""
     stage = chat.stage
     if request_in(line) not in (None, "unsure", "repeat") or looks_like_network(line):
         return True
-    if isinstance(stage, Solving) and read(stage.talk, line).act in AT_ANY_MOMENT:
+    if isinstance(stage, Solving) and read(stage.talk, line).act in (*AT_ANY_MOMENT, "question"):
         return True
     return plain(line) in WORKING_WORDS or asked_for(chat, line) is not None
 

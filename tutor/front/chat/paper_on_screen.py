@@ -11,7 +11,6 @@ from typing import Final
 
 from grammar.reading import read_network
 from grammar.records import Refusal
-from grammar.refusals import show
 from grammar.spoken_numbers import in_figures
 from tutor.circuit.network import build
 from tutor.front.chat.account import WHAT_NOW
@@ -70,7 +69,7 @@ def paper_asked_for(chat: Chat, line: str) -> Answer | None:
     try:
         paper = make_paper(paper_in(found[1], chat.person.seed))
     except Refusal as refusal:
-        said = Message("verdict", show(refusal), verdict="unread")
+        said = Message("verdict", str(refusal), verdict="unread")
         return Answer(chat, (said, Message("ask", WHAT_NOW)))
     said = Message("say", "\n".join(_heading(paper)))
     stage = Writing(paper, scripts=((),) * len(paper.questions))

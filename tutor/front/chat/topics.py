@@ -98,18 +98,19 @@ def lesson_on(line: str, lessons: tuple[Lesson, ...]) -> Lesson | None:
     """The first lesson that shares most words with a line, in its title above all; None where none
     shares any.
     """
-    said = _content(line)
+    said = content(line)
 
     def fit(lesson: Lesson) -> int:
         skill = BY_CODE.get(lesson.skills[0]) if lesson.skills else None
         told = f"{skill.name} {skill.says}" if skill is not None else ""
-        return 2 * len(said & _content(lesson.title)) + len(said & _content(told))
+        return 2 * len(said & content(lesson.title)) + len(said & content(told))
 
     best = max(lessons, key=fit, default=None)
     return best if best is not None and fit(best) else None
 
 
-def _content(text: str) -> frozenset[str]:
+def content(text: str) -> frozenset[str]:
+    """The words of a text that say what it is about, as their stems."""
     words = re.findall(r"[a-z]+", text.lower().replace("p.d.", "pd"))
     kept = " ".join(word for word in words if word not in _COMMON)
     return frozenset(stem for stem in stems_in(kept) if "_" not in stem)
