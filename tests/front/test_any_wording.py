@@ -97,3 +97,24 @@ def test_what_is_beyond_is_told_and_the_rest_is_offered() -> None:
 def test_a_puzzle_in_prose_is_told_how_to_be_typed() -> None:
     answer = talk("How can I make 9 uF out of a 4 uF, a 12 uF and a 6 uF?")
     assert "arrange 9 uF from 4 uF, 12 uF, 6 uF" in said(answer)
+
+
+@pytest.mark.parametrize(("line", "says"), [
+    ("what does || mean?", "in parallel"), ("what's --?", "in series"),
+    ("I don't know", "Type yes if"), ("what is a farad?", "farad"),
+])
+def test_a_question_leaves_the_reading_where_it_is(line: str, says: str) -> None:
+    told = talk("two capacitors of 5 uF in parallel, then an 8 in series, 20 V battery")
+    answer = respond(told.chat, line)
+    assert answer.chat.stage == told.chat.stage
+    assert says in "\n".join(message.text for message in answer.messages)
+
+
+def test_another_supply_is_put_into_the_reading() -> None:
+    told = talk("two capacitors of 5 uF in parallel, then an 8 in series, 20 V battery")
+    for line in ("nearly, but 15 V", "no, the battery is 15 V", "yes but with 15 volts"):
+        text = "\n".join(message.text for message in respond(told.chat, line).messages)
+        assert "holds 15 V" in text
+    again = respond(told.chat, "nearly").messages[0].text
+    assert "once more" in again
+    assert "20 V" in again

@@ -181,3 +181,15 @@ def test_of_pasted_lines_those_after_one_that_is_refused_wait() -> None:
     assert reply.guided == talk("A B").guided
     assert "The lines after 'C1 4 uX' were not taken." in said(reply)
     assert "finger on A" in asked(reply)
+
+
+def test_who_does_not_know_is_told_where_to_look() -> None:
+    at = [("A B",), ("C1 7 uF",), ("P",), ("C2 3 uF to B",), ("none",), ("none",)]
+    lines: tuple[str, ...] = ()
+    for each in (("",), *at):
+        lines = (*lines, *(line for line in each if line))
+        before = talk(*lines)
+        after = respond(before.guided, "I don't know")
+        assert after.guided == before.guided
+        assert len(after.messages) == 2
+        assert asked(after) == asked(before)

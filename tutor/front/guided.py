@@ -22,7 +22,7 @@ from tutor.front.pieces import (
     piece_at,
     supply_clause,
 )
-from tutor.teaching.hearing import plain, yes_or_no
+from tutor.teaching.hearing import plain, request_in, yes_or_no
 from tutor.teaching.messages import Message
 from tutor.teaching.speech import Terms, listed
 from tutor.teaching.turn import of_walk, speech_of
@@ -114,10 +114,31 @@ def _respond(guided: Guided, line: str) -> Reply:
             return _again(guided, "There is nothing to take back yet.")
         *earlier, last = guided.before
         return _on(last._replace(before=tuple(earlier)), "Taken back.")
+    if request_in(line) in ("unsure", "hint"):
+        return _again(guided, _where_to_look(guided))
     try:
         return _answer(guided, line, words)
     except Refusal as refusal:
         return _again(guided, str(refusal))
+
+
+def _where_to_look(guided: Guided) -> str:
+    """What to do to find the answer to the question in hand."""
+    if not guided.ends:
+        return "Write A where + of the supply is joined and B at its other end; then type A B."
+    if (loose := _loose(guided)) is not None:
+        return (
+            f"Follow the line from the other side of {loose.words} to where it meets something. "
+            "If that place has no letter yet, type new."
+        )
+    if (point := _next_point(guided)) is not None:
+        return (
+            f"Go along all the line that touches {point}: whatever it runs into ends there. Leave "
+            "out what is typed already."
+        )
+    if guided.supply is None:
+        return "Look for a value in volts beside the supply; if none is given, type none."
+    return "Lay a finger on each of the list above in the drawing; if all fit, type yes."
 
 
 def _answer(guided: Guided, line: str, words: str) -> Reply:

@@ -196,13 +196,14 @@ def settle_reading(chat: Chat, line: str) -> Answer:
         return Answer(back, (Message("ask", f"{KEPT}. {ANY_NETWORK}"),))
     if which is None and (agrees or plain(line) == "repeat"):
         return _asked_which(chat, stage)
+    if which is None and (answer := _beside_the_reading(chat, stage, line)) is not None:
+        return answer
     if which is None:
         other = choose(back, line)
-        if _is_no_network(other):
-            return _asked_which(chat, stage)
         is_unread = any(m.verdict == "unread" for m in other.messages)
-        if not (found.ways and is_unread and _OBJECTS.match(line)):
-            return other
+        objects = found.ways and is_unread and _OBJECTS.match(line)
+        if not objects:
+            return _asked_which(chat, stage) if _is_no_network(other) else other
         said = f"Then say the whole once more. So far I had: {found.ways[0].text}"
         return Answer(back, (Message("say", said), Message("ask", ANY_NETWORK)))
     try:
@@ -211,7 +212,44 @@ def settle_reading(chat: Chat, line: str) -> Answer:
         return _refused(back, stage.text, refusal)
 
 
-_OBJECTS = re.compile(r"(?i)\W*(?:no|nope|not\s+quite|nah|wrong|almost)\b")
+_OBJECTS = re.compile(
+    r"(?i)\W*(?:no|nope|not\s+quite|nah|wrong|almost|nearly|close|except|but|yes\W+but)\b"
+)
+# Nearly, but 12 V: another supply, and nothing else.
+_OTHER_SUPPLY = re.compile(
+    r"(?i)\W*(?:(?:no|nope|nearly|almost|not|quite|close|yes|but|only|it|is|its|it's|was|should|be|with"
+    r"|at|on|a|an|the|supply|battery|voltage|p\.d\.|of|across|take|make|change|to)\b\W*)*"
+    r"(?P<volts>\d+(?:[.,]\d+)?\s*[mk]?(?:V|volts?))\W*(?:(?:battery|supply|instead|please|then)\W*)*"
+)
+_SIGNS = re.compile(r"\|\||--|∥")
+SIGNS_TOLD = "-- stands between two that are in series, || between two that are in parallel."
+YES_OR_ANEW = "Type yes if that is your network; if not, say the whole once more."
+
+
+def _beside_the_reading(chat: Chat, deciding: Deciding, line: str) -> Answer | None:
+    """What is said of a reading that is neither yes nor no nor another text: a question, doubt, or
+    another supply. The reading still stands.
+    """
+    from tutor.front.chat.topics import told_at_rest  # late: its tables are many
+    from tutor.teaching.kinds_of_act import is_question
+
+    ways = deciding.found.ways
+    other = _OTHER_SUPPLY.fullmatch(line)
+    if other is not None and len(ways) == 1 and ways[0].text.count("across ") == 1:
+        text = re.sub(r"(?<=across )[\d.,]+ ?\w+", other["volts"], ways[0].text)
+        return start(chat._replace(stage=Choosing()), text)
+    asked = _asked_which(chat, deciding)
+    if request_in(line) == "unsure":
+        told: tuple[Message, ...] = (Message("say", YES_OR_ANEW),)
+    elif is_question(line) and _SIGNS.search(line) and not re.search(r"\d", line):
+        told = (Message("say", SIGNS_TOLD),)
+    elif is_question(line) and (answer := told_at_rest(chat, line)) is not None:
+        told = answer.messages[:-1]
+    else:
+        return None
+    return asked._replace(messages=(*told, *asked.messages))
+
+
 
 
 def _refused(chat: Chat, text: str, refusal: Refusal) -> Answer:
