@@ -52,7 +52,7 @@ from tutor.teaching.speech import sentence
 from tutor.teaching.walk import Walk
 
 if TYPE_CHECKING:
-    from tutor.front.chat.wishes import Wished
+    from tutor.front.chat.own_wishes import Wished
 
 LESSON = re.compile(r"(?i)\s*(?:the\s+)?lesson\s*:?\s+(.+?)\s*[.!]?\s*$")
 PRACTICE = re.compile(r"(?i)\s*(?:practi[cs]e|practi[cs]ing)\b\s*:?\s*(.*?)\s*$")
@@ -133,7 +133,7 @@ def asked_for(chat: Chat, line: str) -> Answer | None:
 
 def in_own_words(chat: Chat, line: str) -> Answer | None:
     """What a line wishes for that is not put as it is typed here."""
-    from tutor.front.chat.wishes import wish_in_own_words  # late: few lines may be a wish
+    from tutor.front.chat.own_wishes import wish_in_own_words  # late: few lines may be a wish
 
     busy = isinstance(chat.stage, Solving) and not chat.stage.is_done
     return _wished(chat, wish_in_own_words(line, chat.lessons, busy))
@@ -156,7 +156,7 @@ def _listed(lessons: tuple[Lesson, ...]) -> Iterator[str]:
 def _lesson(chat: Chat, words: str) -> Answer:
     lesson = lesson_called(chat.lessons, words)
     if lesson is None:
-        from tutor.front.chat.wishes import about_lessons  # late: few lessons are called by a topic
+        from tutor.front.chat.own_wishes import about_lessons  # late: few lessons are called by a topic
 
         if (wished := _wished(chat, about_lessons(words, chat.lessons))) is not None:
             return wished
@@ -186,7 +186,7 @@ def _practice(chat: Chat, words: str) -> Answer:
     except Refusal as refusal:
         if (kind := kind_called(words)) is not None:
             return begin(chat, QuestionCourse(kind, seed))
-        from tutor.front.chat.wishes import about_practice  # late: most orders are of one name
+        from tutor.front.chat.own_wishes import about_practice  # late: most orders are of one name
 
         if (wished := _wished(chat, about_practice(words))) is not None:
             return wished
