@@ -51,6 +51,8 @@ def choose(chat: Chat, line: str) -> Answer:
         return _read(chat, drawing.begin_guided(chat.terms))
     if request is not None:
         lead = "No walk is on yet. Pick a network first:" if request != "unsure" else ""
+        if request == "undo" and chat.paused:
+            lead = f"'go on' takes up {chat.paused[-1].title} again. Or pick a network:"
         said = [Message("say", lead)] if lead else []
         return Answer(chat, (*said, Message("say", offered()), Message("ask", WHICH)))
     if (wish := wish_in(line)) is not None:
@@ -85,7 +87,9 @@ def _of_the_program(chat: Chat, line: str) -> Answer | None:
 
     if request_in(line) == "typed" or _WHAT_CAN_BE.fullmatch(line):
         return Answer(chat, (Message("say", HELP), Message("ask", WHICH)))
-    if not line.strip() and (chat.person.standing.skills or chat.person.resume is not None):
+    if not line.strip() and (
+        chat.person.standing.skills or chat.paused or chat.person.resume is not None
+    ):
         return Answer(chat, (Message("ask", ASKED),))
     act, said = beside_in(line, ()) or ("", "")
     if act == "settings" or plain(line) == "set":

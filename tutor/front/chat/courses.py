@@ -156,7 +156,7 @@ def _listed(lessons: tuple[Lesson, ...]) -> Iterator[str]:
 def _lesson(chat: Chat, words: str) -> Answer:
     lesson = lesson_called(chat.lessons, words)
     if lesson is None:
-        from tutor.front.chat.own_wishes import about_lessons  # late: few lessons are called by a topic
+        from tutor.front.chat.own_wishes import about_lessons  # late: few are called by a topic
 
         if (wished := _wished(chat, about_lessons(words, chat.lessons))) is not None:
             return wished
