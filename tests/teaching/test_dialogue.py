@@ -165,3 +165,16 @@ def test_a_word_at_a_value_is_answered_with_an_example_in_the_unit_that_is_wante
     told = " ".join(m.text for m in in_walk.messages if m.kind == "verdict")
     assert "uC" in told
     assert "uF" not in told
+
+
+@pytest.mark.parametrize(("lines", "way"), [
+    (["9+6"], "by adding 9 µF and 6 µF."), (["C12 = C1 + C2"], "by adding 9 µF and 6 µF."),
+    (["I added 9 and 6"], "by adding 9 µF and 6 µF."), (["(9+6)/2"], "by taking the average"),
+    (["15", "9+6"], "at least as large as 6 µF"),
+    (["3.6", "36", "charge", "V1 = 10*9/(9+6)"], "by sharing the p.d. in proportion"),
+])
+def test_the_sum_that_is_typed_says_how_a_number_came_about(lines: list[str], way: str) -> None:
+    turns = converse("9 uF -- 6 uF, across 10 V", ["C1 C2, charge, P", *lines])
+    assert way in said(turns[-1])
+    assert "more than one way" not in said(turns[-1])
+    assert "if that is what you did" not in said(turns[-1])

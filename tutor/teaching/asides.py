@@ -16,7 +16,7 @@ from tutor.teaching.rules.context import route_of
 from tutor.teaching.rules.rule_text import ITS_SUM, LETTERS, in_terms
 from tutor.teaching.turn import Turn, ask_again, replies_of, speech_of
 from tutor.teaching.walk import Aside, Question, Walk
-from tutor.teaching.wrong_values import routes_chosen
+from tutor.teaching.wrong_values import diagnosed, routes_chosen
 
 
 def reply(walk: Walk, question: Question, aside: Aside, line: str) -> Turn | None:
@@ -63,6 +63,10 @@ def on_its_sum(walk: Walk, question: Question, aside: Aside, line: str) -> Turn 
         return None
     if stated.judged.value != walk.last_wrong:
         return None
+    found = diagnosed(walk, stated)
+    for letter, names in zip(LETTERS, aside.options, strict=False):
+        if found.is_written and not {*found.names}.isdisjoint(names):
+            return reply(walk, question, aside, letter)  # the sum says which
     said = speech_of(walk).amount(stated.judged.value, stated.quantity.dimension)
     return ask_again(walk, [Message("say", ITS_SUM.format(said=said))])
 

@@ -61,7 +61,8 @@ class Stated(NamedTuple):
     """One judged claim. ``said`` is its decisive side as typed; ``ruled`` whether some side was
     worked out from names or several numbers, so that a rule was shown. ``typed`` is the decisive
     number in the usual unit; ``shift`` the power of ten that would have made it right; ``power``
-    that of the unit it was typed with, None without one.
+    that of the unit it was typed with, None without one. ``side`` is the side that was decisive,
+    with what its names are worth in ``worth``.
     """
 
     quantity: Quantity
@@ -72,6 +73,8 @@ class Stated(NamedTuple):
     typed: Typed | None = None
     shift: int = 0
     power: int | None = None
+    side: Expression | None = None
+    worth: Mapping[str, Measure] = MappingProxyType({})
 
 
 def names_now(walk: Walk) -> dict[str, Quantity]:
@@ -259,7 +262,7 @@ def state(
     ruled = any(not isinstance(side, Num) for side in sides)
     decisive: Judged | None = None
     measure: Measure | None = None
-    said = ""
+    said, shown = "", sides[-1]
     turned = claim.reciprocal is not None or (
         quantity.symbol == "C" and adds_reciprocals(claim.sides[0])
     )
@@ -272,7 +275,7 @@ def state(
                 judged, turned = over, False
         if judged.note == "power of ten" and measure.bare and side is not sides[-1]:
             continue  # a sum without units: what it comes to says in which
-        said = _typed(side)
+        said, shown = _typed(side), side
         if decisive is None or judged.verdict != "right" or judged.note:
             decisive = judged
         if judged.verdict == "wrong":
@@ -287,7 +290,9 @@ def state(
             decisive, turned = over, True
     typed = _typed_number(walk, quantity, decisive, measure) if not turned else None
     power = None if measure is None or measure.bare else measure.power
-    return Stated(quantity, decisive, said, ruled, turned, typed, decisive.shift, power)
+    return Stated(
+        quantity, decisive, said, ruled, turned, typed, decisive.shift, power, shown, lookup
+    )
 
 
 def is_right(walk: Walk, question: Question, claim: Claim) -> bool:

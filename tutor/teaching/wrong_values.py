@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from grammar.expressions import Op
 from tutor.teaching.claims import Stated
 from tutor.teaching.misfit import NONE, misfit
 from tutor.teaching.quantities import Quantity
@@ -75,8 +76,7 @@ def _traced(
     """A response that names where the number may come from."""
     if stated.typed is None:
         return None
-    route, quantity = route_of(walk), stated.quantity
-    diagnosis = diagnose(route, quantity, stated.typed, walk.own)
+    route, quantity, diagnosis = route_of(walk), stated.quantity, diagnosed(walk, stated)
     if not diagnosis.groups and diagnosis.context and cuts_off(diagnosis.context, stated.typed):
         return Response(rule_text.cut_off(said), None, (rule_text.CUT_OFF,))
     if not diagnosis.groups and quantity not in walk.known:
@@ -95,11 +95,26 @@ def _traced(
     return _which_route(diagnosis, quantity, said, speech)
 
 
+def diagnosed(walk: Walk, stated: Stated) -> Diagnosis:
+    """The rules behind a wrong value; where its sum was typed, those alone by which it is worked
+    out.
+    """
+    if stated.typed is None:
+        return Diagnosis((), None)
+    found = diagnose(route_of(walk), stated.quantity, stated.typed, walk.own)
+    if not found.groups or not isinstance(stated.side, Op):
+        return found
+    from tutor.teaching.marking.written_ways import as_written  # late: few wrong values are sums
+
+    return as_written(found, stated.side, stated.worth, stated.turned) or found
+
+
 def _one_route(diagnosis: Diagnosis, lead: str, said: str, speech: Speech) -> Response:
     malrule = diagnosis.groups[0][0]
     assert diagnosis.context is not None
     assert diagnosis.at is not None
-    text = f"{lead}{rule_text.origin(said, malrule, diagnosis.context, speech)}"
+    origin = rule_text.origin(said, malrule, diagnosis.context, speech, diagnosis.is_written)
+    text = f"{lead}{origin}"
     asked = rule_text.question(malrule, diagnosis.context, speech)
     return Response(
         text, Aside("ask", asked, diagnosis.at, (diagnosis.names,)), diagnosis.names
