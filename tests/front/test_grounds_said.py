@@ -61,3 +61,24 @@ def test_what_makes_it_so_is_said_once() -> None:
     told = "\n".join(message.text for message in answer.messages)
     assert told.startswith("Yes.\n" + answer_grounds.WHAT_MAKES_IT_SO)
     assert told.count("no charge crosses a gap") == 1
+
+
+@pytest.mark.parametrize(("joined", "line", "is_so"), [
+    (True, "the p.d. because it's still connected", True),
+    (True, "the supply is still on so V", True), (True, "V since it stays plugged in", True),
+    (True, "the p.d. because it is not connected", False),
+    (True, "the p.d. because the plates touch", False),
+    (False, "the charge because the supply is off", True),
+    (False, "the charge, as it can't leave", True),
+    (False, "the charge because it is still connected", False),
+])
+def test_what_holds_it_is_heard_where_there_is_no_network(
+    joined: bool, line: str, is_so: bool
+) -> None:
+    host, text = Unkept(), ""
+    chat = host.hear(host.open(Opening()).chat, "practise what is held fixed").chat
+    while ("stays joined" in text) is not joined or "What is held fixed while" not in text:
+        answer = host.hear(chat, "next")
+        chat, text = answer.chat, "\n".join(message.text for message in answer.messages)
+    said = "\n".join(message.text for message in host.hear(chat, line).messages)
+    assert ("cannot tell" not in said and "another one" not in said) is is_so, said

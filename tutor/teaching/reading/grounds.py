@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Collection
 from itertools import pairwise
-from typing import Literal, NamedTuple, TypeAlias
+from typing import Final, Literal, NamedTuple, TypeAlias
 
 from tutor.circuit.network import Network
 from tutor.circuit.steps import Step
@@ -361,7 +361,7 @@ def _is_so(ground: str, place: GroundPlace) -> bool:
     network, step = place.network, place.step
     if (told := units_judged(ground)) and all(told):
         return True
-    if network is not None and _makes_stay(ground, network, place.chosen):
+    if _makes_stay(ground, network or _ONE_ALONE, place.chosen):
         return True
     if network is not None and step is not None:
         at = InQuestion(network, step)
@@ -448,6 +448,10 @@ _THERE = frozenset((
     "fixes", "sets", "settles", "decides", "decide", "determines", "rules", "stays", "attached",
     "same", "steady", "fixed", "maintains",
 ))
+# Where a problem has no network of its own, words are of one capacitor on its supply.
+_ONE_ALONE: Final = Network((), ("A", "B"))
+# Of nobody else than the supply, where the question is what the p.d. is held by.
+_JOINED_STILL = frozenset(("connected", "joined", "attached", "plugged"))
 _ESCAPES = frozenset((
     "leave", "leaves", "escape", "escapes", "away", "go", "goes", "lost", "nowhere", "flow", "exit",
 ))
@@ -468,7 +472,10 @@ def _makes_stay(ground: str, network: Network, stays: str) -> bool:
         )
         if "charge" in stays and denied and is_off and not clause.has("current", "gap"):
             return True
-        if "p.d." in stays and clause.has("supply") and words & _THERE and not (
+        says_it = words & _THERE if clause.has("supply") else (
+            words & _JOINED_STILL and not clause.has("plate", "metal", "both", "cap")
+        )
+        if "p.d." in stays and says_it and not (
             clause.has("neg") or words & _GONE - {"off", "out"}
         ):
             return True
