@@ -429,3 +429,13 @@ def test_where_i_stand_fits_on_a_screen_and_in_full_has_the_evidence() -> None:
     assert "'where do I stand in full' shows every skill, with what shows it." in short
     assert len(full) > 40
     assert any("of the last 5 without help" in line for line in full)
+
+
+@pytest.mark.parametrize("line", ["V2 2.5", "V1 = 7.5, V2 = 2.5 V", "Q1 30 uC, Q2 30 uC", "2.5 V"])
+def test_values_said_after_the_end_are_no_network(line: str) -> None:
+    done = heard("4 uF -- 12 uF, across 10 V", "C1 C2, charge, P, 3 uF", "30 uC", "charge")
+    while not getattr(done.chat.stage, "is_done", False):
+        done = respond(done.chat, "I don't know")
+    after = respond(done.chat, line)
+    assert "V2 = 2.5 V" in text_of(after)
+    assert after.chat.stage == done.chat.stage

@@ -220,6 +220,9 @@ def _after(chat: Chat, home: Solving, line: str) -> Answer | None:
         return Answer(chat, (Message("ask", NEXT),))
     if request is not None and request != "typed" and plain(line) not in BOOK_WORDS:
         return None
+    if _SAYS_ITS_VALUES.fullmatch(line):
+        known = talked(chat, hear(home.talk, "where are we"))
+        return known._replace(messages=(Message("say", NO_MORE_MARKED), *known.messages))
     answer = choose(chat._replace(stage=Choosing()), line)
     if not isinstance(answer.chat.stage, Choosing):
         return answer
@@ -227,6 +230,12 @@ def _after(chat: Chat, home: Solving, line: str) -> Answer | None:
     return answer._replace(chat=answer.chat._replace(stage=stayed))
 
 
+# V2 3.6, V3 4.8 or a value alone, which begin no network.
+_SAYS_ITS_VALUES = re.compile(
+    r"(?:\W*[VQUEW]_?\d+'?\s*(?:=|is|:)?\s*\d[\d.,]*\s*(?:[pnuµμmk]?[VCJ]\b)?)+\W*"
+    r"|\W*\d[\d.,]*\s*[pnuµμmk]?[VCJ]\W*"
+)
+NO_MORE_MARKED = "This one is done, so nothing more is marked; these are its values."
 LIKE_IT = "The same network with other values."
 NO_OTHER_VALUES = "Its values hang together, so it has no twin with others: type one of your own."
 
