@@ -352,6 +352,17 @@ def test_a_day_that_is_over_is_not_taken_for_the_exam() -> None:
     assert "3 March 2020 is over" in text_of(over)
 
 
+def test_a_task_that_was_left_in_a_lesson_can_be_gone_back_to() -> None:
+    first = heard("lesson 2")
+    for word in ("back", "undo"):
+        assert heard("lesson 2", "next", word).chat.stage == first.chat.stage
+    assert heard("lesson 2", "next", "next", "back", "back").chat.stage == first.chat.stage
+    end = first
+    while "That was lesson 2" not in text_of(end):
+        end = respond(end.chat, "next")
+    assert "stayed open; 'lesson 2' begins it once more." in text_of(end)
+
+
 def test_go_on_in_a_lesson_asks_again_and_leaves_nothing_out() -> None:
     before, after = heard("lesson 10"), heard("lesson 10", "go on")
     assert after.chat.course == before.chat.course

@@ -70,7 +70,7 @@ def test_a_request_or_a_question_is_no_answer_in_own_words() -> None:
     while not isinstance(answer.chat.stage, Reflecting):
         answer = respond(answer.chat, "next")
     asked = answer.messages[-1].text
-    requests = ("hint", "could I have a hint please", "I don't know", "what is an island?", "undo")
+    requests = ("hint", "could I have a hint please", "I don't know", "what is an island?", "list")
     for line in requests:
         told = respond(answer.chat, line)
         assert told.messages[-1].text == asked, line

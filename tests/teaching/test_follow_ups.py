@@ -131,3 +131,12 @@ def test_a_point_that_is_not_there_is_told(line: str, told: str) -> None:
     turn = converse("3 uF -- (8 uF || 2 uF), across 20 V", ["C2 C3", line])[-1]
     first = turn.messages[0].text
     assert first == told if told else "no point here" not in first
+
+
+@pytest.mark.parametrize(("line", "says"), [
+    ("4+6", "by adding 4 µF and 6 µF."), ("C12 = 4 + 6 = 10 uF", "by adding 4 µF and 6 µF."),
+    ("C1 + C2", "by adding 4 µF and 6 µF."), ("(4+6)/2", "by taking the average of"),
+    ("4*6", "by multiplying 4 µF and 6 µF."), ("10", "How did 10 µF come about?"),
+])
+def test_a_way_that_is_typed_is_not_asked_for(line: str, says: str) -> None:
+    assert says in said(converse(CHAIN, [*VALUE, line])[-1])

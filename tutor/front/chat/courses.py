@@ -48,7 +48,7 @@ from tutor.teaching.messages import Message
 from tutor.teaching.polite_requests import polite_request
 from tutor.teaching.puzzle import PuzzleTurn, begin_puzzle, hear_puzzle
 from tutor.teaching.skills import SKILLS
-from tutor.teaching.speech import sentence
+from tutor.teaching.speech import counted, sentence
 from tutor.teaching.walk import Walk
 
 if TYPE_CHECKING:
@@ -74,6 +74,7 @@ MAY_BE_WISHED = re.compile(
     r"|(?:some|any)thing|tasks?|questions?|problems?|exercises?|harder|easier|easy|simpler?|difficult|full|exam|use"
     r"|can|could|may|shall|lets?|want|like|need|love|rather|prefer|what|how|another|one more)\b"
 )
+BACK_WORDS = ("back", "undo", "go back", "previous", "the previous one", "previous task")
 HOME_WORDS = ("home", "leave the lesson", "leave this lesson", "something else", "end the lesson")
 NEXT = "What next? Type another network, an example's number, 'start again' or 'stop'."
 NEXT_IN_A_COURSE = "Type 'next' to go on, or 'home' to do something else."
@@ -87,6 +88,7 @@ COURSE_HELP = (
     "for 'go on', 'stop' leaves the program and keeps it too. In a problem 'list', 'hint', 'why', "
     "'undo', 'start again' and 'I don't know' are open; 'where do I stand' tells what is steady."
 )
+LEFT_FOR_NOW = "That one is left for now; 'back' goes to it again."
 TAKEN = "Kept as you wrote it."
 OWN_WORDS = "Here a sentence of your own is wanted; nobody marks it. 'next' leaves it."
 NUDGE = (
@@ -216,7 +218,7 @@ def _review(chat: Chat) -> Answer:
 def begin(chat: Chat, course: Course) -> Answer:
     """A course from its start; what was left of it before is not kept."""
     others = tuple(each for each in chat.paused if each.title != course.title)
-    return onward(chat._replace(course=course, paused=others))
+    return onward(chat._replace(course=course, paused=others, skipped=()))
 
 
 def onward(chat: Chat) -> Answer:
@@ -242,10 +244,14 @@ def onward(chat: Chat) -> Answer:
 def _ended(chat: Chat, said: tuple[Message, ...]) -> Answer:
     """A course at its end: what makes sense next, and after a lesson the one that follows it."""
     course, person = chat.course, chat.person
-    done = chat._replace(course=None, stage=Choosing())
+    done = chat._replace(course=None, stage=Choosing(), skipped=())
     number = course.lesson.number if isinstance(course, LessonCourse) else 0
     following = next((each for each in chat.lessons if each.number > number > 0), None)
     if following is not None:
+        if chat.skipped:
+            some = counted(len(chat.skipped), "task")
+            text = f"On the way {some} stayed open; 'lesson {number}' begins it once more."
+            said = (*said, Message("say", text))
         done = done._replace(left=LessonCourse(following))
         text = f"'next' begins lesson {following.number}, {following.title}."
         said = (*said, Message("say", text))
@@ -353,12 +359,16 @@ def in_a_course(chat: Chat, line: str) -> Answer | None:
     goes_on = words in NEXT_WORDS or MOVES_ON.fullmatch(words) is not None
     if done and words and not goes_on and not _is_for_the_problem(chat, line):
         return _too_late(chat, line)
+    if words in BACK_WORDS and chat.skipped and _has_not_begun(chat):
+        return _back_to(chat)
     if goes_on or (done and not words):
         answer = onward(chat)
         if done:
             return answer
-        left_out = Message("say", "That one is left for now.")
-        return answer._replace(messages=(left_out, *answer.messages))
+        skipped = (*chat.skipped, paused(chat)) if answer.chat.course is not None else ()
+        left_out = Message("say", LEFT_FOR_NOW if skipped else "That one is left for now.")
+        kept = answer.chat._replace(skipped=skipped)
+        return Answer(kept, (left_out, *answer.messages))
     return None
 
 
@@ -369,6 +379,18 @@ def _too_late(chat: Chat, line: str) -> Answer:
     told = told_at_rest(chat, line)
     said = told.messages[:-1] if told is not None else (Message("say", TOO_LATE),)
     return Answer(chat, (*said, Message("ask", NEXT_IN_A_COURSE)))
+
+
+def _has_not_begun(chat: Chat) -> bool:
+    """Whether nothing was answered in the task in hand, so that there is nothing to take back."""
+    return not (isinstance(chat.stage, Solving) and chat.stage.talk.before)
+
+
+def _back_to(chat: Chat) -> Answer:
+    """The task that was left last, where it was."""
+    *others, last = chat.skipped
+    back = chat._replace(stage=last.stage, course=last.course, item=last.item)
+    return where(Answer(back._replace(skipped=tuple(others)), ()))
 
 
 def _is_for_the_problem(chat: Chat, line: str) -> bool:

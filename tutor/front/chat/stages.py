@@ -151,8 +151,9 @@ class Chat(NamedTuple):
 
     ``problems`` counts the problems begun so far; ``course`` is the lesson or the practice that
     goes on behind the problem in hand, ``left`` one that is on offer next; ``paused`` is what was
-    left in the middle and may be gone on with, the last one last; ``item`` is the task in hand, or
-    the last one, of a course; ``described`` is the last problem that was begun from a text.
+    left in the middle and may be gone on with, the last one last; ``skipped`` are tasks of the
+    course in hand that 'next' left; ``item`` is the task in hand, or the last one, of a course;
+    ``described`` is the last problem that was begun from a text.
     """
 
     terms: Terms
@@ -162,6 +163,7 @@ class Chat(NamedTuple):
     course: Course | None = None
     left: Course | None = None
     paused: tuple[Paused, ...] = ()
+    skipped: tuple[Paused, ...] = ()
     item: NextTask | None = None
     described: Description | None = None
 
