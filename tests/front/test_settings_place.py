@@ -13,8 +13,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from grammar.records import Refusal
+from tutor.front.options import Options
 from tutor.front.saving import carry_out, save_copy
 from tutor.front.settings_place import as_toml, read_settings, settings_path, write_settings
+from tutor.front.surroundings import kept_settings
 from tutor.teaching.messages import Message
 from tutor.teaching.settings import CHOICES, USUAL, Settings
 
@@ -151,6 +153,13 @@ def test_settings_beyond_all_measure_are_refused(tmp_path: Path, text: str) -> N
     with pytest.raises(Refusal) as refused:
         read_settings(path)
     assert len(str(refused.value)) < 3_000
+
+
+def test_what_is_not_to_be_kept_leaves_no_settings_to_the_next_learner(tmp_path: Path) -> None:
+    named = tmp_path / "own.toml"
+    assert kept_settings(Options(unrecorded=True)) is None
+    assert kept_settings(Options(unrecorded=True, settings_file=str(named))) == named
+    assert kept_settings(Options()) == settings_path()
 
 
 def test_settings_are_read_from_files_alone(tmp_path: Path) -> None:

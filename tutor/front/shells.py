@@ -13,9 +13,9 @@ from tutor.front.surroundings import (
     columns,
     complain,
     is_terminal,
+    kept_settings,
     lines,
     page_for,
-    settings_file,
     settings_for,
 )
 
@@ -98,8 +98,7 @@ def _in_lines(options: Options, host: Host, start: Answer) -> None:
     from tutor.front.saying import Voice
 
     page = page_for(options)
-    keeps = options.settings_file is not None or not options.jsonl
-    file = settings_file(options) if keeps else None
+    file = None if options.jsonl and options.settings_file is None else kept_settings(options)
     if options.jsonl:
         talk_json(start, Streams(sys.stdin, sys.stdout, settings_file=file, host=host), page.ascii)
         return
@@ -117,7 +116,7 @@ def _in_terminal(options: Options | None, host: Host | None, start: Answer | Non
         ascii=bool(options and options.ascii) or not can_print_signs(sys.stdout),
         colour=not os.environ.get("NO_COLOR"),
         wide_text=width is not None,
-        settings_file=lambda: settings_file(options),
+        settings_file=lambda: kept_settings(options),
         height=lines,
     )
     Shell(screen, lambda: _usable_settings(options), lambda: host or _host(options)).run(start)

@@ -65,6 +65,12 @@ def settings_file(options: Options | None) -> Path:
     return settings_path()
 
 
+def kept_settings(options: Options | None) -> Path | None:
+    """Where settings typed in a chat are kept; nowhere where nothing of it is to be kept."""
+    is_unkept = options is not None and options.unrecorded and options.settings_file is None
+    return None if is_unkept else settings_file(options)
+
+
 def settings_for(options: Options | None) -> Settings:
     """The learner's settings, changed by the options.
 
