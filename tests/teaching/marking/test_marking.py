@@ -66,6 +66,14 @@ def test_the_worked_check_loses_at_one_line_alone() -> None:
     assert above == [4, 5]
 
 
+def test_numbers_that_only_say_which_capacitors_are_meant_are_words() -> None:
+    network = "9 uF -- (4 uF || 5 uF)"  # 9 uF is the one and the pair
+    who = marked(network, "this is the charge on the 9 uF and on the pair")
+    amount = marked(network, "this is the charge on the 9 uF and it is 5")
+    assert "Words only" in who.lines[0].remark
+    assert "Words only" not in amount.lines[0].remark
+
+
 def test_no_remark_tells_the_right_value_or_the_name_of_a_malrule() -> None:
     names = {malrule.name for malrule in CATALOGUE}
     for script in SCRIPTS:

@@ -84,13 +84,29 @@ def unread(written: WrittenLine, why: str) -> str:
         return f"Part of the fraction on line {written.part_of}."
     if written.crossed_out:
         return "Crossed out, so not marked."
+    if _only_says_who(written.text):
+        return WORDS_ONLY
     if why:
         return f"Not marked. {why}"
     if any(_IN_FRONT.match(piece) for piece in written.pieces):
         return "Not marked: what stands in front of this has no mark of its own here."
     if any(states_a_value(piece) for piece in written.pieces):
         return "Not marked: write in front of it which quantity this is, as in V1 = 4 V."
-    return "Words only: nothing to mark here."
+    return WORDS_ONLY
+
+
+def _only_says_who(text: str) -> bool:
+    """Whether the numbers of a sentence only tell capacitors apart: the charge on the 8 uF."""
+    words = re.findall(r"[A-Za-z]{2,}", text)
+    return len(words) >= A_SENTENCE and not re.search(r"[=\d]", _POINTED_AT.sub(" ", text))
+
+
+WORDS_ONLY: Final = "Words only: nothing to mark here."
+A_SENTENCE: Final = 5  # words
+_POINTED_AT: Final = re.compile(
+    r"\bthe\s+\d+(?:\.\d+)?(?:\s*[pnu\u00b5\u03bcm]?F)?\b(?:\s*(?:and|,|&)\s*\d+(?:\.\d+)?(?:\s*[pnu\u00b5\u03bcm]?F)?\b)*"
+    r"|\bC_?\d+\b"
+)
 
 
 def slips_in(grades: Sequence[Judgement[Topic]]) -> list[Judgement[Topic]]:

@@ -78,7 +78,10 @@ _SYMBOL_OF_UNIT: Mapping[str, str] = MappingProxyType({"V": "V", "C": "Q", "J": 
 
 # The way to a value, behind words that say what it is of: charge of C1 and C2 2*12 = 24 µC.
 _WAY_BEHIND = re.compile(r"(?<=\s)[\d.(][\d.\s()+-]*[*/×·÷][\d.\s()+*/×·÷-]*$")
-_ONE_BY_ONE = re.compile(r"\b(?:across|on|over|for)\s+each(?:\s+(?:one|capacitor|cap))?\s*$")
+_ONE_BY_ONE = re.compile(
+    r"\b(?:across|on|over|for)\s+(?:each(?:\s+(?:one|capacitor|cap))?"
+    r"|all(?:\s+(?:three|four|five|of\s+them|(?:the\s+)?cap\w*))?)\W*$"
+)
 # A number with a unit, in the words of a line.
 AMOUNT = re.compile(r"\d[\d.,]*(?:e-?\d+)?\s*[pnuµμmk]?[FVCJ](?![A-Za-z])")
 
