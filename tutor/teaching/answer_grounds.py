@@ -45,6 +45,7 @@ from tutor.teaching.reading.other_grounds import (
     gives_another_ground,
     goes_by_charge_alone,
     goes_by_rating_alone,
+    goes_by_size,
     goes_by_the_greater,
     lets_another_stay,
     tells_of_flow,
@@ -204,6 +205,8 @@ def _in_walk(
 
     judges = JudgesOfValues(judged, compared, lambda text: knows_numbers(text, here))
     weight = weigh_ground(ground, place, judges)
+    if is_choice and weight == "open" and goes_by_size(ground.text):
+        weight = "not so"  # the two biggest: of no size does it hang who can be combined
     is_weighed = of_words and not question.going_back and weight != "not so" and not (
         is_choice and ground.beside and weight == "open" and not by_values
     )

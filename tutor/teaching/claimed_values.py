@@ -359,6 +359,10 @@ _ONE_TO_OTHER = re.compile(
     r"(?i)\b(?:is|are|being)\s+(?:(?:about|just|exactly)\s+)?(?:twice|double|half|triple|\d\s+times)\b"
 )
 _EACH = re.compile(r"(?i)\b(?:each|both)\b")
+_THEY_ALIKE = re.compile(  # they get equal charge: both of them do
+    r"(?i)^\W*(?:they|these|the\s+two|the\s+capacitors)\s+(?:\w+\s+)?"
+    r"(?:have|has|get|got|hold|carry|take|share)\s+(?:an?\s+|the\s+)?(?:same|equal)\s+[\w.]+\W*$"
+)
 _SAME = re.compile(r"(?i)\b(?:same|equal(?:ly|s)?|alike|identical)\b")
 _SPOKEN: Mapping[Symbol, str] = MappingProxyType({
     "V": r"(?<![\w.])[VU]\b|(?i:\b(?:voltages?|volts?|tension|p\.?d\b))",
@@ -386,6 +390,8 @@ def _comparisons(piece: str, here: ValuesHere) -> Iterator[bool]:
         owners = (here.asked, *owners)
     if not owners and symbol is None and _EQUAL_ONES.search(piece):
         owners, symbol = here.in_hand, "C"
+    if not owners and _THEY_ALIKE.search(piece) and not here.is_supposed:
+        owners = here.in_hand
     if symbol is None and _ITS_SHARE.search(piece) and not here.is_supposed:
         yield from _shares_compared(piece, owners, here)
         return
@@ -405,7 +411,7 @@ def _comparisons(piece: str, here: ValuesHere) -> Iterator[bool]:
     if len(values) < 2 or not all(values) or any(in_letters(v) for some in values for v in some):
         return
     said = _relation(piece)
-    named = len(values) == 2 and not _EACH.search(piece)
+    named = len(values) == 2 and not (_EACH.search(piece) or _THEY_ALIKE.search(piece))
     if said is not None and (named or said is close):
         yield any(
             all(said(one, two) for one, two in pairwise(at)) for at in zip(*values, strict=False)

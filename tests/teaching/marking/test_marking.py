@@ -67,7 +67,7 @@ def test_the_worked_check_loses_at_one_line_alone() -> None:
 
 
 def test_numbers_that_only_say_which_capacitors_are_meant_are_words() -> None:
-    network = "9 uF -- (4 uF || 5 uF)"  # 9 uF is the one and the pair
+    network = "9 uF -- (4 uF || 5 uF), across 12 V"  # 9 uF is the one and the pair
     who = marked(network, "this is the charge on the 9 uF and on the pair")
     amount = marked(network, "this is the charge on the 9 uF and it is 5")
     assert "Words only" in who.lines[0].remark

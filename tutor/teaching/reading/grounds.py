@@ -17,7 +17,7 @@ from tutor.teaching.reading.because_words import BECAUSE_OR_AS
 from tutor.teaching.reading.joined_with import is_joined_falsely
 from tutor.teaching.reading.laws_said import without_laws
 from tutor.teaching.reading.like_words import says_alike
-from tutor.teaching.reading.other_grounds import breaks_a_law, loses_charge
+from tutor.teaching.reading.other_grounds import breaks_a_law, loses_charge, takes_an_average
 from tutor.teaching.reading.propositions import Says, clauses_of, propositions_in
 from tutor.teaching.reading.sentence_parts import Clause
 from tutor.teaching.reading.spoken_words import INTERJECTIONS, meanings_of, with_pd_whole
@@ -215,7 +215,7 @@ def _is_false(ground: str, place: GroundPlace) -> bool:
     that goes through a gap.
     """
     network, step = place.network, place.step
-    if loses_charge(ground) or breaks_a_law(ground) or not all(units_judged(ground)):
+    if any(is_no_ground(ground) for is_no_ground in _NO_GROUNDS):
         return True
     these = [c.name for c in step.parts] if step is not None else []
     networks = (*place.on_the_way, *([network] if network is not None else []))
@@ -250,6 +250,10 @@ def _is_false(ground: str, place: GroundPlace) -> bool:
     return False
 
 
+# What is a reason for nothing, whatever the network is.
+_NO_GROUNDS: tuple[Callable[[str], bool], ...] = (
+    loses_charge, breaks_a_law, takes_an_average, lambda ground: not all(units_judged(ground)),
+)
 _BY_SIZE = re.compile(r"(?i)\b(?:small\w*|tiny|negligible|little|least|weak\w*|big\w*|large\w*)\b")
 
 

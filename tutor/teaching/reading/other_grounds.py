@@ -126,6 +126,27 @@ def _breaks_one(clause: str) -> bool:
     return bool(_IS_SAME & {*words}) and ("charge" in means) is parallel
 
 
+_AVERAGES = re.compile(r"(?i)\b(?:average[sd]?|averaging|mean\s+of)\b")
+# Of what runs from nothing to its end the average is half: energy, and the p.d. while charging.
+_HALF_ON_AVERAGE = re.compile(r"(?i)\b(?:energ\w+|work|volt\w*|p\.?\s?d\b|charg\w+|field)\b")
+
+
+def takes_an_average(ground: str) -> bool:
+    """Whether a reason is an average, which no capacitance and no rating of several ever is."""
+    is_denied = _DENIES & {*_words(ground)}
+    return bool(_AVERAGES.search(ground)) and not (_HALF_ON_AVERAGE.search(ground) or is_denied)
+
+
+_WHO = frozenset(("both", "two", "be", "cap", "size", "same", "one"))
+_SIZED = re.compile(r"(?i)\b(?:biggest|largest|smallest|greatest|big|large|small|tiny|little)\b")
+
+
+def goes_by_size(ground: str) -> bool:
+    """Whether a reason is how large somebody is, and nothing of how they are joined or hold."""
+    means = frozenset[str]().union(*map(meanings_of, _words(ground)))
+    return _SIZED.search(ground) is not None and not means - _WHO
+
+
 def goes_by_the_greater(ground: str) -> bool:
     """Whether a reason is that something is the greater, which reaches no rating first."""
     return _GREATER.search(ground.lower()) is not None
