@@ -64,6 +64,7 @@ def test_wish_in_own_words_begins(line: str, says: str) -> None:
     ("units 1 and 5", ("Unit 1", "Unit 5", "'paper units 1 and 5'")),
     ("practise unit 9", ("units 1 to 8",)), ("something harder please", ("How hard",)),
     ("paper joining crossed, 12 marks", ("unit 7",)),
+    ("paper energy, 20 marks", ("Unit 5 is 'Energy'",)), ("continue", ("Nothing was left",)),
     ("my mistakes", ("Nothing that was answered",)), ("in full", ("Nothing has been asked",)),
     ("what now?", ("What makes sense next",)), ("what can I do here", ("'book'",)),
     ("how many days are left", ("No exam",)), ("what settings are there?", ("set figures 3",)),
@@ -158,3 +159,11 @@ def test_thanks_in_a_walk_is_not_i_do_not_know() -> None:
     answer = respond(respond(AT_REST, "4 uF || 3 uF").chat, "thanks")
     assert "You are welcome." in said(answer)
     assert not any(message.kind == "hint" for message in answer.messages)
+
+
+def test_help_in_a_task_leaves_its_question() -> None:
+    task = respond(AT_REST, "practise two in series")
+    for line in ("help", "what can I do here?"):
+        helped = respond(task.chat, line)
+        assert "'next' goes on" in said(helped)
+        assert helped.messages[-1].text.startswith(task.messages[-1].text[:30])

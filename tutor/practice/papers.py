@@ -80,7 +80,9 @@ _PARTS: Final = (
     ("seed", re.compile(r"seed\s+(\d+)")),
     ("variant", re.compile(r"variant\s+(\d+)")),
 )
-_FILLER: Final = re.compile(r"(?:all|every|units?|with|of|on|from|in|for|and|a|an|the)\b|[,;.]|\s")
+_FILLER: Final = re.compile(
+    r"(?:all|every|units?|with|of|on|from|in|for|and|a|an|the|please)\b|[,;.]|\s"
+)
 _CURE: Final = (
     "Order it like: units 3 and 4, 30 marks, seed 7. '6 questions' and '40 minutes' may be added."
 )
@@ -112,8 +114,11 @@ def _unknown(words: str, at: int) -> Refusal:
         skill = max(named, key=lambda each: len(each.name))
         cure = f"'{skill.name}' is in unit {skill.unit}: order a paper on unit {skill.unit}."
         return Refusal("A paper is of whole units, and not of one skill.", cure, place)
-    word = re.match(r"\S+", words[at:])
-    return Refusal(f'"{word[0] if word else words[at:]}" is not known in a paper.', _CURE, place)
+    found = re.match(r"\S[^\s,;.]*", words[at:])
+    word = found[0] if found else words[at:]
+    units = [unit for unit, title in UNITS.items() if word.lower() in title.lower().split()]
+    cure = f"Unit {units[0]} is '{UNITS[units[0]]}'. {_CURE}" if units else _CURE
+    return Refusal(f'"{word}" is not known in a paper.', cure, place)
 
 
 def _set(order: PaperOrder, name: str, said: str, place: Place) -> PaperOrder:

@@ -81,6 +81,7 @@ NEXT_IN_A_COURSE = "Type 'next' to go on, or 'home' to do something else."
 AFTER_A_PUZZLE = "What next? Type a network, another puzzle, an example's number, or 'stop'."
 ASK_NOW: Final = Message("ask", WHAT_NOW)
 KINDS_TOO = "'practise questions without sums' lists the kinds that are told in words."
+NOTHING_LEFT = "Nothing was left in the middle, so there is nothing to go on with."
 TOO_LATE = "That task is done, so nothing more is marked there."
 COURSE_HELP = (
     "'next' goes on to what follows, in practice 'another like this' gives the task other values "
@@ -130,6 +131,8 @@ def asked_for(chat: Chat, line: str) -> Answer | None:
         return _lesson(chat, found[1])
     if found := PRACTICE.match(line):
         return _practice(chat, found[1])
+    if words in NEXT_WORDS and chat.course is None and chat.wants_network:
+        return Answer(chat, (Message("say", NOTHING_LEFT), ASK_NOW))
     return in_own_words(chat, line) if MAY_BE_WISHED.search(words) else None
 
 
@@ -349,9 +352,9 @@ def _once_more(chat: Chat, with_other_values: bool) -> Answer:
 def in_a_course(chat: Chat, line: str) -> Answer | None:
     """What is said about the course in hand; None for a line that belongs to its problem."""
     words = plain(line)
-    if request_in(line) == "typed":
-        return Answer(chat, (Message("say", COURSE_HELP), Message("ask", NEXT_IN_A_COURSE)))
     done = chat.wants_network
+    if request_in(line) == "typed":
+        return _helped(chat)
     if words in (*LIKE_WORDS, *RENAMED_WORDS):
         return _once_more(chat, words in LIKE_WORDS)
     if words in GO_ON and isinstance(chat.stage, Reflecting):
@@ -370,6 +373,17 @@ def in_a_course(chat: Chat, line: str) -> Answer | None:
         kept = answer.chat._replace(skipped=skipped)
         return Answer(kept, (left_out, *answer.messages))
     return None
+
+
+def _helped(chat: Chat) -> Answer:
+    """What can be typed in a course, and the question that waits."""
+    stage, said = chat.stage, Message("say", COURSE_HELP)
+    if isinstance(stage, Solving) and not stage.is_done:
+        asked = talked(chat, hear(stage.talk, "repeat"))
+        return asked._replace(messages=(said, *asked.messages))
+    if isinstance(stage, Reflecting):
+        return Answer(chat, (said, Message("ask", stage.text)))
+    return Answer(chat, (said, Message("ask", NEXT_IN_A_COURSE)))
 
 
 def _too_late(chat: Chat, line: str) -> Answer:
