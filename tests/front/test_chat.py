@@ -450,3 +450,10 @@ def test_values_said_after_the_end_are_no_network(line: str) -> None:
     after = respond(done.chat, line)
     assert "V2 = 2.5 V" in text_of(after)
     assert after.chat.stage == done.chat.stage
+
+
+def test_a_sum_typed_in_a_problem_in_stages_says_how_its_number_came_about() -> None:
+    story = ("4 uF, across 9 V; then remove supply; then fill C1 with 2", "p.d.")
+    assert "if that is what you did" in text_of(heard(*story, "2.25"))
+    told = text_of(heard(*story, "9/4"))
+    assert "what you get by dividing one of capacitance and p.d. by the other. " in told

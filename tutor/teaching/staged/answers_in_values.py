@@ -431,7 +431,7 @@ def _one_value(
     said = said_of(judged, about, _speech(telling))
     if at != telling.at and about.name:
         said = f"{about.called} = {said}"
-    return _traced(telling, at, judged, found.measure, said)
+    return _traced(telling, found, said)
 
 
 def _slip_of_unit(
@@ -549,12 +549,12 @@ def _speech(telling: Telling) -> Speech:
     return Speech(telling.story.powers, telling.terms)
 
 
-def _traced(
-    telling: Telling, at: int, judged: Judged, measure: Measure, said: str
-) -> Told:
+def _traced(telling: Telling, wrong: JudgedValue, said: str) -> Told:
     """Where a wrong value may come from, as a question. One out of its turn spends no try."""
+    at, judged = wrong.at, wrong.judged
+    assert at is not None, "asked of a value of a question"
     ask, speech = telling.story.asks[at], _speech(telling)
-    traced = trace(telling, at, judged, measure)
+    traced = trace(telling, at, judged, wrong.measure, wrong.side)
     found, asked, names = traced.found, telling, traced.found.names
     text = _unfit(telling, at, judged, found.context, said) or f"{said} does not fit."
     if traced.is_cut:
@@ -565,7 +565,7 @@ def _traced(
     elif traced.at != at:
         text, asked = rule_text.step_before(said), _asking_back(telling, traced.at)
     elif len(found.groups) == 1 and not traced.is_asked:
-        text = rule_text.origin(said, found.groups[0][0], found.context, speech)
+        text = rule_text.origin(said, found.groups[0][0], found.context, speech, found.is_written)
         question = rule_text.question(found.groups[0][0], found.context, speech)
         name = found.groups[0][0].name
         asked = telling._replace(asked_back=question, back_to=at, follow_up=name)

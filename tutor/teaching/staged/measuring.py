@@ -9,7 +9,7 @@ from types import MappingProxyType
 from typing import Final, NamedTuple
 
 from grammar.answers import Claim, Measure, evaluate, is_plain_value, known, read_claims
-from grammar.expressions import Expression, Name, Num, Power, names_in, parts_of
+from grammar.expressions import Expression, Name, Num, Op, Power, names_in, parts_of
 from grammar.lengths import SIZE_SYMBOL
 from grammar.measures import PURE
 from grammar.quantity import UNIT_SIGN
@@ -41,13 +41,15 @@ EMPTY_SIDE = "Nothing is said after the equals sign."
 
 class JudgedValue(NamedTuple):
     """A judged value: ``at`` is the place of the question it answers, None where it names one that
-    this problem does not ask; ``turned`` says that one over it was given.
+    this problem does not ask; ``turned`` says that one over it was given; ``side`` is the sum by
+    which it was worked out, where one was typed.
     """
 
     at: int | None
     judged: Judged
     measure: Measure
     turned: bool = False
+    side: Expression | None = None
 
 
 def claims_in(telling: Telling, line: str) -> tuple[Claim, ...]:
@@ -294,7 +296,8 @@ def stated(telling: Telling, claim: Claim, place: int) -> JudgedValue:
     ):
         judged = judged_as(telling, fitting.at, in_metres)
         fitting = JudgedValue(fitting.at, judged, in_metres)
-    return fitting._replace(turned=claim.reciprocal is not None)
+    side = next((each for each in sides if isinstance(each, Op)), None)
+    return fitting._replace(turned=claim.reciprocal is not None, side=side)
 
 
 def _in_metres(telling: Telling, at: int, side: Expression) -> Measure | None:

@@ -9,9 +9,11 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from grammar.answers import Measure, half_in_si
+from grammar.expressions import Expression
 from tutor.circuit.values import Value, in_letters, same
 from tutor.teaching.judging import Judged
 from tutor.teaching.marking.stories.following import Path, carried_on, follow, paths_of
+from tutor.teaching.marking.written_ways import as_written
 from tutor.teaching.rules.asked import context_of_ask
 from tutor.teaching.rules.context import RuleContext, plain_power
 from tutor.teaching.rules.diagnosis import (
@@ -23,6 +25,7 @@ from tutor.teaching.rules.diagnosis import (
     suspected,
 )
 from tutor.teaching.rules.skipped import wrong_numbers
+from tutor.teaching.staged.measuring import lookup_of
 from tutor.teaching.staged.story import Telling
 
 
@@ -39,8 +42,12 @@ class Traced(NamedTuple):
     is_cut: bool = False
 
 
-def trace(telling: Telling, at: int, judged: Judged, measure: Measure) -> Traced:
-    """The malrules whose number, rounded as typed, is what was typed for the question at ``at``."""
+def trace(
+    telling: Telling, at: int, judged: Judged, measure: Measure, side: Expression | None = None
+) -> Traced:
+    """The malrules whose number, rounded as typed, is what was typed for the question at ``at``;
+    where it was worked out by a ``side``, those alone that are this sum.
+    """
     contexts = contexts_at(telling, at)
     if not contexts or not isinstance(judged.value, Fraction):
         return Traced(Diagnosis((), None), at)
@@ -50,7 +57,8 @@ def trace(telling: Telling, at: int, judged: Judged, measure: Measure) -> Traced
     typed = Typed(judged.value / scale, half / scale if half is not None else None, measure.figures)
     found = diagnose_on(contexts, typed)
     if found.groups:
-        return Traced(found, at)
+        written = as_written(found, side, lookup_of(telling), False) if side is not None else None
+        return Traced(written or found, at)
     if (maybe := suspected(contexts[0], typed)) is not None:
         return Traced(maybe, at, is_asked=True)
     if cuts_off(contexts[0], typed):
