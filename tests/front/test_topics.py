@@ -94,7 +94,8 @@ def test_wish_in_a_task_is_no_answer() -> None:
 
 @pytest.mark.parametrize("line", [
     "something in series", "I'd do the charge", "the ones with a dead end", "try the charge",
-    "none", "C1 C2, I want to do the p.d.", "both the same", "different",
+    "none", "C1 C2, I want to do the p.d.", "both the same", "different", "try something",
+    "I have a question about the charge", "let me do the question again",
 ])
 def test_answer_is_no_wish(line: str) -> None:
     chat = respond(AT_REST, "4 uF -- 12 uF, across 10 V").chat

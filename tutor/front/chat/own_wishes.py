@@ -49,8 +49,15 @@ _BEHIND = re.compile(r"(?: (?:please|pls|instead|now|then|next|today|again|first
 # What makes a wish of it beyond doubt; with the others it is one where it names a thing exactly.
 _ASKS = re.compile(
     rf"\b(?:practi[sc]\w+|revis(?:e|ing)|quiz|test (?:me|us)|(?:{_THING}) (?:on|about)"
-    rf"|(?:give|gimme|set|ask|want|like|need|have|do|try|get)\b.* (?:{_THING}))\b"
+    rf"|(?:give|gimme|set|ask)\b.* (?:{_THING})"
+    r"|(?:want|like|need|do|try|get|(?:can|could|may) (?:i|we) have)\b.*"
+    r" (?:tasks?|questions?|problems?|exercises?|practice|lessons?|drills?))\b"
 )
+_HAS_ONE = re.compile(
+    r"(?<!\bcan )(?<!\bcould )(?<!\bmay )\b(?:i|we|ive|weve) (?:have|got|had|have got)"
+    r" (?:a|another|one|some|this)\b"
+)
+_NEW_ONES = re.compile(r"\b(?:give|gimme|set|quiz|test|practi\w+|some|another|more|new)\b")
 _MAY_ASK = re.compile(
     r"\b(?:can|could|may|shall|lets?|want|like|love|rather|prefer|need)\b.*"
     r"\b(?:do|try|work on|go over|learn|study|switch to|move to)\b|^review\b|\binstead$"
@@ -90,6 +97,8 @@ def wish_in_own_words(line: str, lessons: Iterable[Lesson], is_busy: bool) -> Wi
     said = plain(line)
     if _HARDER.fullmatch(said):
         return Wished(told=HOW_HARD)
+    if _HAS_ONE.search(said):
+        return None  # I have a question about the charge
     if _ANOTHER.fullmatch(said):
         return Wished("practice")
     if _UNITS.fullmatch(said):
@@ -106,7 +115,7 @@ def wish_in_own_words(line: str, lessons: Iterable[Lesson], is_busy: bool) -> Wi
         if exact := _named(rest, lessons, of_lessons):
             return exact
         if asks or not is_busy or plain(line).endswith(" instead"):
-            found = _nearly(rest, lessons, of_lessons, asks)
+            found = _nearly(rest, lessons, of_lessons, said if asks else "")
     return found
 
 
@@ -128,13 +137,13 @@ def _named(words: str, lessons: Iterable[Lesson], of_lessons: bool) -> Wished | 
 
 
 def _nearly(
-    words: str, lessons: Iterable[Lesson], of_lessons: bool, asks: bool
+    words: str, lessons: Iterable[Lesson], of_lessons: bool, asking: str
 ) -> Wished | None:
-    """What comes near to these words."""
+    """What comes near to these words behind those that ask for it."""
     if of_lessons:
         return about_lessons(words, lessons)
     if not words:
-        return Wished("practice") if asks else None
+        return Wished("practice") if _NEW_ONES.search(asking) else None
     return about_practice(words)
 
 
