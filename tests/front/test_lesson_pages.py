@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tutor.front.chat.courses import COMPARE, TAKEN
+from tutor.front.chat.reflecting import COMPARE, TAKEN
 from tutor.front.chat.stages import Chat, Person, Reflecting
 from tutor.front.chat.talk import respond
 from tutor.front.lesson_pages import FREE, pages

@@ -192,7 +192,7 @@ class Keeper:
         lines = self.record.turns(sitting.id)
         start = self._opened(sitting)
         answer = reduce(_heard_again, lines, start)
-        from tutor.front.chat.courses import where  # the first prompt does not wait for it
+        from tutor.front.chat.going_through import where  # the first prompt does not wait for it
 
         if isinstance(answer.chat.stage, Writing):
             from tutor.front.chat.paper_on_screen import once_more

@@ -9,7 +9,8 @@ from grammar.records import Description, Refusal
 from grammar.refusals import show
 from grammar.wishing import read_wish
 from tutor.front import guided as drawing
-from tutor.front.chat.courses import asked_for, puzzled, talked
+from tutor.front.chat.courses import asked_for
+from tutor.front.chat.going_through import puzzled, talked
 from tutor.front.chat.home import ASKED
 from tutor.front.chat.stages import Answer, Chat, Choosing, Deciding, Gathering, InPuzzle, Reading
 from tutor.front.incoming import wants_more

@@ -1,55 +1,43 @@
-"""Lessons, practice and review in the chat: wishes in plain words, and what goes on by itself."""
+"""Lessons, practice and review in the chat: wishes for them, and what is said within them."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 
 from grammar.records import Refusal
 from grammar.shown import bearable
-from grammar.wishing import read_wish
-from tutor.front.chat.account import WHAT_NOW, account, asks_what_was_wrong, exam_in, someone_else
-from tutor.front.chat.home import in_the_middle, suggested
-from tutor.front.chat.paper_on_screen import paper_asked_for
-from tutor.front.chat.stages import (
-    Answer,
-    Chat,
-    Choosing,
-    InPuzzle,
-    Paused,
-    Reflecting,
-    Solving,
-    home_of,
+from tutor.front.chat.account import account, asks_what_was_wrong, exam_in, someone_else
+from tutor.front.chat.going_through import (
+    ASK_NOW,
+    NEXT_IN_A_COURSE,
+    back_to,
+    begin,
+    begun_with,
+    onward,
+    paused,
+    set_aside,
+    taken_up,
+    talked,
 )
+from tutor.front.chat.paper_on_screen import paper_asked_for
+from tutor.front.chat.stages import Answer, Chat, Reflecting, Solving
 from tutor.front.incoming import looks_like_network
 from tutor.learner.sitting import make_sitting
-from tutor.learner.suggesting import choices, suggest
-from tutor.practice.course import (
-    Course,
-    LessonCourse,
-    PracticeCourse,
-    QuestionCourse,
-    ReviewCourse,
-    serve,
-)
-from tutor.practice.item_begun import begin_item
+from tutor.learner.suggesting import suggest
+from tutor.practice.course import LessonCourse, PracticeCourse, QuestionCourse, ReviewCourse
 from tutor.practice.lessons import Lesson, by_unit
 from tutor.practice.library import lesson_called
 from tutor.practice.making_needs import NEEDS, TaskOrder
-from tutor.practice.next_task import NextTask, renamed, twin_of
+from tutor.practice.next_task import renamed, twin_of
 from tutor.practice.orders import order_in
 from tutor.practice.questions.kinds import kind_called, kinds_for
-from tutor.teaching.conversation import Replied
-from tutor.teaching.exchange import hear, with_settings
+from tutor.teaching.exchange import hear
 from tutor.teaching.hearing import plain, request_in
 from tutor.teaching.line_reading import AT_ANY_MOMENT, read
 from tutor.teaching.messages import Message
-from tutor.teaching.polite_requests import polite_request
-from tutor.teaching.puzzle import PuzzleTurn, begin_puzzle, hear_puzzle
 from tutor.teaching.skills import SKILLS
-from tutor.teaching.speech import counted, sentence
-from tutor.teaching.walk import Walk
 
 if TYPE_CHECKING:
     from tutor.front.chat.own_wishes import Wished
@@ -76,10 +64,6 @@ MAY_BE_WISHED = re.compile(
 )
 BACK_WORDS = ("back", "undo", "go back", "previous", "the previous one", "previous task")
 HOME_WORDS = ("home", "leave the lesson", "leave this lesson", "something else", "end the lesson")
-NEXT = "What next? Type another network, an example's number, 'start again' or 'stop'."
-NEXT_IN_A_COURSE = "Type 'next' to go on, or 'home' to do something else."
-AFTER_A_PUZZLE = "What next? Type a network, another puzzle, an example's number, or 'stop'."
-ASK_NOW: Final = Message("ask", WHAT_NOW)
 KINDS_TOO = "'practise questions without sums' lists the kinds that are told in words."
 NOTHING_LEFT = "Nothing was left in the middle, so there is nothing to go on with."
 TOO_LATE = "That task is done, so nothing more is marked there."
@@ -90,14 +74,6 @@ COURSE_HELP = (
     "'undo', 'start again' and 'I don't know' are open; 'where do I stand' tells what is steady."
 )
 LEFT_FOR_NOW = "That one is left for now; 'back' goes to it again."
-TAKEN = "Kept as you wrote it."
-OWN_WORDS = "Here a sentence of your own is wanted; nobody marks it. 'next' leaves it."
-NUDGE = (
-    "A rough sentence will do. Take the words that the question names, and say with them what the "
-    "idea of this lesson was. 'I don't know' once more shows one way to say it."
-)
-COMPARE = "One way to say it, to compare with:"
-YOUR_TASK = "Your task"
 WHICH_LESSON = "Which one? Type it like: lesson 2."
 
 
@@ -215,130 +191,6 @@ def _review(chat: Chat) -> Answer:
     return answer._replace(messages=(Message("say", text), *answer.messages))
 
 
-# Going through a course
-
-
-def begin(chat: Chat, course: Course) -> Answer:
-    """A course from its start; what was left of it before is not kept."""
-    others = tuple(each for each in chat.paused if each.title != course.title)
-    return onward(chat._replace(course=course, paused=others, skipped=()))
-
-
-def onward(chat: Chat) -> Answer:
-    """The next part of the course in hand."""
-    assert chat.course is not None, "asked of a chat with a course"
-    if chat.paused and chat.paused[-1].course == chat.course:
-        return taken_up(chat)  # a text of one's own had been put before its task
-    person = chat.person
-    served = serve(chat.course, person.standing)
-    headings = served.headings or ("",) * len(served.prose)
-    said = tuple(
-        Message("say", text, heading=heading)
-        for text, heading in zip(served.prose, headings, strict=True)
-    )
-    if served.item is None:
-        return _ended(chat, said)
-    answer = _begun(chat._replace(course=served.course), served.item)
-    task = YOUR_TASK if served.headings else ""
-    begun = tuple(message._replace(heading=task) for message in answer.messages)
-    return answer._replace(messages=(*said, *begun))
-
-
-def _ended(chat: Chat, said: tuple[Message, ...]) -> Answer:
-    """A course at its end: what makes sense next, and after a lesson the one that follows it."""
-    course, person = chat.course, chat.person
-    done = chat._replace(course=None, stage=Choosing(), skipped=())
-    number = course.lesson.number if isinstance(course, LessonCourse) else 0
-    following = next((each for each in chat.lessons if each.number > number > 0), None)
-    if following is not None:
-        if chat.skipped:
-            some = counted(len(chat.skipped), "task")
-            text = f"On the way {some} stayed open; 'lesson {number}' begins it once more."
-            said = (*said, Message("say", text))
-        done = done._replace(left=LessonCourse(following))
-        text = f"'next' begins lesson {following.number}, {following.title}."
-        said = (*said, Message("say", text))
-    for each in choices(person.standing, person.now, person.exam):
-        text = suggested(chat, each.kind, each.skill, each.why)
-        if not text.startswith(f"'lesson {number}'"):
-            said = (*said, Message("say", f"Suggested: {text}"))
-            break
-    return Answer(done, (*said, ASK_NOW))
-
-
-def paused(chat: Chat) -> Paused:
-    """What is in hand, as it stands."""
-    stage = home_of(chat.stage) or chat.stage
-    if not isinstance(stage, Solving | InPuzzle | Reflecting):
-        stage = Choosing()
-    return Paused(in_the_middle(chat), stage, chat.course, chat.item, chat.described)
-
-
-def set_aside(chat: Chat) -> Chat:
-    """The chat with nothing in hand; what was is kept to be gone on with."""
-    kept = chat.paused
-    if chat.course is None or not kept or kept[-1].course != chat.course:
-        kept = (*kept, paused(chat))
-    return chat._replace(stage=Choosing(), course=None, paused=kept)
-
-
-def to_home(chat: Chat) -> Answer:
-    """What is in hand left; it keeps its place where it is not done."""
-    if chat.course is None and chat.wants_network:
-        return Answer(chat._replace(stage=Choosing()), (ASK_NOW,))
-    text = f"{sentence(in_the_middle(chat))}: left here; 'go on' takes it up again."
-    return Answer(set_aside(chat), (Message("say", text), ASK_NOW))
-
-
-def taken_up(chat: Chat) -> Answer:
-    """What was left last, where it was."""
-    *others, last = chat.paused
-    stage = last.stage
-    if isinstance(stage, Solving):
-        stage = stage._replace(talk=with_settings(stage.talk, chat.terms))
-    on = chat._replace(
-        stage=stage, course=last.course, item=last.item, described=last.described,
-        paused=tuple(others),
-    )
-    if on.wants_network and on.course is not None:  # between two tasks
-        answer = onward(on)
-        said = Message("say", f"On with {last.title}.")
-        return answer._replace(messages=(said, *answer.messages))
-    return where(Answer(on, ()))
-
-
-def where(answer: Answer) -> Answer:
-    """What is gone on with and how far it had come, then the network in hand, to be drawn, and the
-    question that waits.
-    """
-    from tutor.front.progress import standing  # late, both of them
-    from tutor.teaching.in_sight import in_sight
-
-    chat = answer.chat
-    stage, messages, about = chat.stage, answer.messages, in_the_middle(chat)
-    if isinstance(stage, Solving):
-        first, *others = talked(chat, hear(stage.talk, "list")).messages
-        messages = (first._replace(drawn=in_sight(stage.talk)), *others)
-    elif isinstance(stage, InPuzzle):
-        messages = hear_puzzle(stage.puzzle, "list").messages
-    elif isinstance(stage, Reflecting):
-        messages = (Message("ask", stage.text),)
-    text = f"On with {about}. {standing(chat)}" if about else "On with it."
-    return answer._replace(messages=(Message("say", text), *messages))
-
-
-def _begun(chat: Chat, item: NextTask) -> Answer:
-    chat = chat._replace(item=item)
-    if item.kind == "say":
-        model = item.exercise.model if item.exercise is not None else ""
-        reflecting = chat._replace(stage=Reflecting(item.text, model))
-        return Answer(reflecting, (Message("ask", item.text),))
-    if item.kind == "puzzle":
-        return puzzled(chat.on_a_new_problem(), begin_puzzle(read_wish(item.text), chat.terms))
-    begun = begin_item(item, chat.terms, chat.person.seed, chat.person.manner)
-    return talked(chat.on_a_new_problem(), begun)
-
-
 def _once_more(chat: Chat, with_other_values: bool) -> Answer:
     """The task in hand with other values, or under other names."""
     item = chat.item
@@ -346,7 +198,7 @@ def _once_more(chat: Chat, with_other_values: bool) -> Answer:
         said = Message("say", "This one was not made to order, so there is no other like it.")
         return Answer(chat, (said, Message("ask", NEXT_IN_A_COURSE)))
     seed = chat.person.seed + chat.problems
-    return _begun(chat, (twin_of if with_other_values else renamed)(item, seed))
+    return begun_with(chat, (twin_of if with_other_values else renamed)(item, seed))
 
 
 def in_a_course(chat: Chat, line: str) -> Answer | None:
@@ -363,7 +215,7 @@ def in_a_course(chat: Chat, line: str) -> Answer | None:
     if done and words and not goes_on and not _is_for_the_problem(chat, line):
         return _too_late(chat, line)
     if words in BACK_WORDS and chat.skipped and _has_not_begun(chat):
-        return _back_to(chat)
+        return back_to(chat)
     if goes_on or (done and not words):
         answer = onward(chat)
         if done:
@@ -400,13 +252,6 @@ def _has_not_begun(chat: Chat) -> bool:
     return not (isinstance(chat.stage, Solving) and chat.stage.talk.before)
 
 
-def _back_to(chat: Chat) -> Answer:
-    """The task that was left last, where it was."""
-    *others, last = chat.skipped
-    back = chat._replace(stage=last.stage, course=last.course, item=last.item)
-    return where(Answer(back._replace(skipped=tuple(others)), ()))
-
-
 def _is_for_the_problem(chat: Chat, line: str) -> bool:
     """Whether a line after the end of a problem is about it, or begins something else."""
     stage = chat.stage
@@ -415,83 +260,3 @@ def _is_for_the_problem(chat: Chat, line: str) -> bool:
     if isinstance(stage, Solving) and read(stage.talk, line).act in (*AT_ANY_MOMENT, "question"):
         return True
     return plain(line) in WORKING_WORDS or asked_for(chat, line) is not None
-
-
-def reflect(chat: Chat, line: str) -> Answer:
-    """A free answer: it is kept as it is, and the lesson goes on."""
-    stage, said = chat.stage, [Message("say", TAKEN)]
-    assert isinstance(stage, Reflecting), "the table of answers has it so"
-    if not line.strip():
-        return Answer(chat, (Message("ask", f"{stage.text}\nOr 'next' to leave it."),))
-    if chat.course is None:
-        return Answer(chat._replace(stage=Choosing()), (ASK_NOW,))
-    is_short = len(line.split()) <= MOST_OF_A_REQUEST
-    request = request_in(line) or (polite_request(line) if is_short else None)
-    if request in ("unsure", "hint", "why") and not stage.nudged:
-        asked = (Message("hint", NUDGE), Message("ask", stage.text))
-        return Answer(chat._replace(stage=stage._replace(nudged=True)), asked)
-    if (told := _beside_the_words(chat, line, request)) is not None:
-        return Answer(chat, (told, Message("ask", stage.text)))
-    if request is not None:
-        said = []
-    if stage.model:
-        said.append(Message("say", f"{COMPARE} {stage.model}"))
-    answer = onward(chat)
-    return answer._replace(messages=(*said, *answer.messages))
-
-
-_ASKS: Final = re.compile(r"(?i)\W*(?:what|why|how|which|where|who|can|could|do|does)\b")
-MOST_OF_A_REQUEST: Final = 8  # words
-
-
-def _beside_the_words(chat: Chat, line: str, request: str | None) -> Message | None:
-    """What is said to a request that has no place here, or to a question; None for an answer."""
-    if request is not None:
-        is_for_the_model = request in ("unsure", "hint", "why", "show")
-        return None if is_for_the_model else Message("say", OWN_WORDS)
-    if "?" not in line or _ASKS.match(line) is None:
-        return None  # 'is it because …?' is an answer
-    from tutor.front.chat.topics import told_at_rest  # late: its tables are many
-
-    told = told_at_rest(chat._replace(stage=Choosing()), line)
-    return told.messages[0] if told is not None else Message("say", OWN_WORDS)
-
-
-# After each turn
-
-
-def talked(chat: Chat, reply: Replied) -> Answer:
-    """The chat after a line of its problem; one that is over leads on to what is next."""
-    messages, talk = reply.messages, reply.talk
-    if talk.over and (chat.course is not None or isinstance(talk.problem, Walk)):
-        messages = _led_on(chat, messages)
-    return Answer(chat._replace(terms=talk.terms, stage=Solving(talk)), messages)
-
-
-def puzzled(chat: Chat, turn: PuzzleTurn) -> Answer:
-    """The chat after a turn of its puzzle."""
-    if not turn.puzzle.over:
-        return Answer(chat._replace(stage=InPuzzle(turn.puzzle)), turn.messages)
-    text = AFTER_A_PUZZLE if chat.course is None else NEXT_IN_A_COURSE
-    return Answer(chat._replace(stage=Choosing()), (*turn.messages, Message("ask", text)))
-
-
-def _led_on(chat: Chat, messages: tuple[Message, ...]) -> tuple[Message, ...]:
-    """The messages with what may come next at their end; within a lesson that is its next part,
-    and what the close of a problem says of another network is left out.
-    """
-    if messages and messages[-1].kind == "ask":
-        return messages
-    if chat.course is None:
-        leads = bool(messages) and "another network" in messages[-1].text
-        if chat.paused:
-            text = f"'go on' takes up {chat.paused[-1].title} again."
-            messages = (*messages, Message("say", text))
-        return messages if leads and not chat.paused else (*messages, Message("ask", NEXT))
-    kept = [_without_another(m) if m.kind == "close" else m for m in messages]
-    return (*(m for m in kept if m.text), Message("ask", NEXT_IN_A_COURSE))
-
-
-def _without_another(message: Message) -> Message:
-    lines = [line for line in message.text.split("\n") if "another network" not in line]
-    return message._replace(text="\n".join(lines))

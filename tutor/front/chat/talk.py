@@ -29,20 +29,10 @@ from tutor.front.chat.before_problem import (
     solve,
     start,
 )
-from tutor.front.chat.courses import (
-    GO_ON,
-    HOME_WORDS,
-    NEXT,
-    WORKING_WORDS,
-    asked_for,
-    in_a_course,
-    paused,
-    reflect,
-    set_aside,
-    talked,
-    to_home,
-)
+from tutor.front.chat.courses import GO_ON, HOME_WORDS, WORKING_WORDS, asked_for, in_a_course
+from tutor.front.chat.going_through import NEXT, paused, set_aside, talked, to_home
 from tutor.front.chat.paper_on_screen import hands_in, write
+from tutor.front.chat.reflecting import reflect
 from tutor.front.chat.stages import (
     Answer,
     Chat,
