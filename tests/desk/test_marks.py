@@ -247,6 +247,25 @@ def test_what_was_never_written_is_right_only_where_its_value_is(tmp_path: Path)
     assert rows["Q"] == ("5 of 12", "nobody", "7 of 12", "nobody")
 
 
+@pytest.mark.parametrize(
+    ("line", "idea", "skill"),
+    [("C1 and C2 in series: 5*3/8 = 1.875 uF", "joins-two-that-share-one-point", "S07"),
+     ("C12 = 5 + 3 = 8 uF", "looks-side-by-side", "S06")],
+)
+def test_a_group_that_is_none_counts_for_what_it_shows(
+    tmp_path: Path, line: str, idea: str, skill: str
+) -> None:
+    rest = "\n1.875 + 2 = 3.875 uF" if skill == "S07" else "\nC = 8*2/10 = 1.6 uF"
+    network = Assignment("5 uF -- (3 uF || 2 uF), across 10 V")
+    right = "C23 = 3 + 2 = 5 uF\nC = 5*5/10 = 2.5 uF"
+    ada, eve = marked(class_of(tmp_path, Ada=right, Eve=line + rest), network).marked
+    assert eve.standing.ideas[idea].matches == 1
+    assert not eve.standing.of(skill).right
+    assert not {"S10", "S11"} & eve.standing.skills.keys()
+    assert not ada.standing.ideas[idea].matches
+    assert skill not in ada.standing.skills
+
+
 @pytest.mark.parametrize("start", ["=", "+", "-", "@"])
 def test_no_cell_of_the_table_is_a_formula(tmp_path: Path, start: str) -> None:
     folder = class_of(tmp_path, a=f"name: {start}HYPERLINK(1)\n{RIGHT}", b="name: Ben\n" + ADDED)

@@ -116,10 +116,10 @@ def by_steps(walk: Walk) -> Walk:
     return walk._replace(manner=walk.manner._replace(stepwise=True))
 
 
-def fault_malrules(walk: Walk, fault: Fault, said: str | None) -> tuple[str, ...]:
+def fault_malrules(network: Network, fault: Fault, said: str | None) -> tuple[str, ...]:
     """The malrules that show in a set that cannot be combined."""
     if fault.kind == "idle":
-        idle = walk.network.named(fault.names)
+        idle = network.named(fault.names)
         if any(c.start == c.end for c in idle):
             return ("keeps-a-bypassed-capacitor",)
         if said == "parallel":
@@ -224,7 +224,7 @@ def _judge_choice(
     replies = replies_of(walk)
     if isinstance(judged, Fault):
         text = replies.fault(judged, chosen.names, walk.network)
-        malrules = fault_malrules(walk, judged, chosen.kind)
+        malrules = fault_malrules(walk.network, judged, chosen.kind)
         miss = Miss(text, "which capacitors can be combined", " ".join(chosen.names), malrules)
         return wrong(walk, question, miss)
     step = carry_out(walk.network, judged, used_names(walk))

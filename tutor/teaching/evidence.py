@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 from types import MappingProxyType
 
+from tutor.circuit.network import Network
 from tutor.circuit.steps import Step, choices
 from tutor.teaching.messages import Message
 from tutor.teaching.observation import AnswerKind, Observation, Outcome
@@ -221,7 +222,7 @@ def _chances(
     if question.about in ("shares", "reason") and question.step is not None:
         return (_SHARES_WRONGLY[question.step.kind == "parallel"],)
     if question.about == "choice":
-        return _chances_of_choice(walk)
+        return chances_of_choice(walk.network)
     return separation(context).tells if context is not None else ()
 
 
@@ -235,14 +236,14 @@ def _are_equal(parts: tuple[Fraction, ...]) -> bool:
     return len(parts) > 1 and len(set(parts)) == 1
 
 
-def _chances_of_choice(walk: Walk) -> tuple[str, ...]:
+def chances_of_choice(network: Network) -> tuple[str, ...]:
     """Wrong ideas of what belongs together that the network in hand gives room to."""
     found: list[str] = []
-    if len(walk.network.capacitors) > 2:
+    if len(network.capacitors) > 2:
         found += ["joins-two-that-share-one-point", "looks-side-by-side"]
-    for choice in choices(walk.network):
+    for choice in choices(network):
         if choice.kind == "removal":
-            idle = walk.network.named(choice.names)[0]
+            idle = network.named(choice.names)[0]
             bypassed = idle.start == idle.end
             found += (
                 ["keeps-a-bypassed-capacitor"] if bypassed

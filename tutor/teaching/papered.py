@@ -8,13 +8,13 @@ from typing import Final, NamedTuple
 
 from grammar.records import Description
 from tutor.circuit.network import build
-from tutor.teaching.evidence import skills_of
-from tutor.teaching.marking.marked import Credit, Marked
+from tutor.teaching.evidence import chances_of_choice, skills_of
+from tutor.teaching.marking.marked import Credit, Marked, MarkedLine
 from tutor.teaching.marking.routes import past_levels, without_idle
 from tutor.teaching.marking.scheme import key_on
 from tutor.teaching.observation import AnswerKind, Observation, Outcome
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.rules.catalogue import blaming
+from tutor.teaching.rules.catalogue import blamed, blaming
 from tutor.teaching.rules.context import context_on
 from tutor.teaching.rules.separation import Separation, separation, separation_of_ask
 from tutor.teaching.settings import DEFAULTS
@@ -25,6 +25,10 @@ from tutor.teaching.staged.story_skills import answer_kind, key_of
 from tutor.teaching.staged.story_skills import skills_of as skills_of_ask
 from tutor.teaching.walk import Question, Walk, begin_walk, question_about
 
+OF_GROUPS: Final = frozenset({
+    "joins-two-that-share-one-point", "looks-side-by-side", "runs-a-chain-through-a-terminal",
+    "keeps-a-bypassed-capacitor", "counts-a-dead-end-in-the-chain", "counts-a-dead-end-as-parallel",
+})
 SETTING_OUT: Final = "S40"
 FEWEST_SET_OUT: Final = 2  # values from which on the way of writing shows
 _SUM: Final = re.compile(r"\d[^=≈]*[-−+*/×·÷x][^=≈]*\d")
@@ -66,14 +70,31 @@ def seen_in(
     """What the script shows by the last line about each value; a value that follows rightly from
     an earlier wrong one counts as right. ``at`` begins all keys, such as 'paper 3'.
     """
-    found: dict[int, tuple[Observation, ...]] = {}
+    found = {
+        line.line: (_seen_of_group(source, line, at),)
+        for line in marked.lines if line.verdict == "wrong" and _of_groups(line.malrules)
+    }
     for credit in marked.credits:
         known = source.known.get(credit.key or credit.name)
-        if credit.verdict in (None, "unread") or known is None:
+        is_way = credit.verdict == "carried" and _of_groups(credit.malrules)
+        if credit.verdict in (None, "unread") or known is None or is_way:
             continue
         line = credit.lines[-1]
         found[line] = (*found.get(line, ()), _seen(source, credit, known, at))
     return found
+
+
+def _of_groups(malrules: tuple[str, ...]) -> bool:
+    """Whether these are wrong ideas of what belongs together, which no value has of itself."""
+    return bool(malrules) and OF_GROUPS.issuperset(malrules)
+
+
+def _seen_of_group(source: MarkedProblem, line: MarkedLine, at: str) -> Observation:
+    """What a line shows in which a group is combined that is none."""
+    skills = ("S14", *blamed(line.malrules))
+    key = f"{at} choice {line.about}"
+    seen = Observation(key, source.network, skills, "names", "wrong", chances=line.malrules)
+    return blaming(seen, line.malrules)
 
 
 def _seen(source: MarkedProblem, credit: Credit, known: Known, at: str) -> Observation:
@@ -148,6 +169,7 @@ def source_of_story(story: Story) -> MarkedProblem:
 def _of_walk(begun: Walk, led: Walk) -> Iterator[tuple[str, Known]]:
     """Every value on the way ``led``, which may have gone past points at one potential."""
     done = led._replace(steps=led.plan)
+    chosen = chances_of_choice(begun.network)
     for quantity in reversed(tuple(led.truth)):
         if quantity.point is not None or led.whole is None:
             continue
@@ -159,7 +181,10 @@ def _of_walk(begun: Walk, led: Walk) -> Iterator[tuple[str, Known]]:
             continue
         asked_as = Quantity("C", led.whole.name) if quantity == Quantity("C") else quantity
         skills = skills_of(done, question_about(done, asked_as), None)
-        yield key, Known(skills, _apart(done, asked_as))
+        apart = _apart(done, asked_as)
+        if quantity.symbol == "C":  # its parts were chosen to be combined
+            apart = apart._replace(tells=(*dict.fromkeys((*apart.tells, *chosen)),))
+        yield key, Known(skills, apart)
 
 
 def _apart(done: Walk, quantity: Quantity) -> Separation:

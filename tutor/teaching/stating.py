@@ -154,7 +154,7 @@ def _one_claim(
             tried = walk._replace(tries=walk.tries + 1, slips=(*walk.slips, slip))
             message = verdict(text, "choice", "wrong", len(walk.steps) + 1)
             kind = "parallel" if _is_sum(claim) else "series" if claim.reciprocal else None
-            malrules = fault_malrules(walk, chosen, kind)
+            malrules = fault_malrules(walk.network, chosen, kind)
             return tried, [message._replace(malrules=malrules)], False
         if isinstance(chosen, Choice):
             walk = take(walk, carry_out(walk.network, chosen, used_names(walk)))

@@ -37,6 +37,7 @@ from tutor.teaching.marking.shared_by_parts import (
     joined_otherwise,
     of_unlike,
     shared_already,
+    shown_by_no_group,
     stated_too,
 )
 from tutor.teaching.marking.statements import Said, is_formula, is_named
@@ -221,10 +222,12 @@ def _grade(script: Script, target: Target, said: Said) -> Grade:
     if each.verdict == "carried" and own.led_to and target.quantity == Quantity("C"):
         direct = subject_of(own._replace(led_to=()), target.quantity)
         if grade(direct, said.statement, worth, True).verdict == "wrong":
-            _, group = script.broken[-1]
+            of, group = script.broken[-1]
             assert isinstance(group.judged, GroupFault)
             each = each._replace(accurate=False)  # the mark of the group that is none
-            return each._replace(group=group.judged, members=group.names)
+            combined = script.stated.get(Quantity("C", of))
+            shown = shown_by_no_group(script, group, combined)
+            return each._replace(group=group.judged, members=group.names, malrules=shown)
     if each.verdict == "carried" and (again := _again(script, subject, each, said)) is not None:
         return again
     if each.verdict != "right" and is_of_unlike(own, each.quantity, each.value):
@@ -449,7 +452,10 @@ def _of_no_group(script: Script, quantity: Quantity, group: Group, statement: St
     measure = evaluate(statement.sides[-1], lookup(script, script.own, statement))
     power = script.walk.problem.powers["capacitance"]
     value = None if statement.turned else as_si(measure, "capacitance", power)
-    return Grade(quantity, "wrong", "malrule", value=value, group=group.judged, members=group.names)
+    return Grade(
+        quantity, "wrong", "malrule", shown_by_no_group(script, group, value), value=value,
+        group=group.judged, members=group.names,
+    )
 
 
 def _of_level(script: Script, quantity: Quantity, group: Choice, statement: Statement) -> Grade:

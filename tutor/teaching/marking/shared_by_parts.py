@@ -8,16 +8,20 @@ from types import MappingProxyType
 from typing import Final
 
 from tutor.circuit.joining import JOININGS, Connection
+from tutor.circuit.steps import Fault
 from tutor.circuit.values import Value, in_letters, same
+from tutor.teaching.answering import fault_malrules
 from tutor.teaching.judging import close
 from tutor.teaching.marking.carrying import left_for, shared_before
 from tutor.teaching.marking.grading import Grade
+from tutor.teaching.marking.routes import Group
 from tutor.teaching.marking.script import Script
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.speech import listed
 from tutor.teaching.turn import speech_of
 from tutor.teaching.ways_of_walk import canonical
 
+WAYS: Final[tuple[Connection, ...]] = ("parallel", "series")
 IN_ONE_CHAIN: Final = (
     "This takes all for one chain. Does what leaves each of them all go on to one other, or does "
     "the charge part at one of the points between?"
@@ -55,6 +59,18 @@ def joined_otherwise(script: Script, each: Grade) -> str:
     made = JOININGS[way].equivalent([part for part in parts if part is not None])
     told = OTHERWISE[step.kind].format(listed(part.name for part in step.parts))
     return told if same(made, each.value) else ""
+
+
+def shown_by_no_group(script: Script, group: Group, value: Value | None) -> tuple[str, ...]:
+    """The malrules for which a group that is none stands, by what its value makes of it."""
+    assert isinstance(group.judged, Fault)
+    for network in (script.walk.network, script.walk.problem.network):
+        if {c.name for c in network.capacitors}.issuperset(group.names):
+            parts = [c.value for c in network.named(group.names)]
+            made = {way: JOININGS[way].equivalent(parts) for way in WAYS} if value else {}
+            said = next((way for way in made if close(value, made[way])), None)
+            return fault_malrules(network, group.judged, said)
+    return ()
 
 
 def of_unlike(script: Script, each: Grade) -> Grade:
