@@ -12,6 +12,7 @@ from tutor.practice.making_needs import NEEDS, TaskOrder
 from tutor.practice.questions.kinds import kinds_for, make_question, story_of_question
 from tutor.practice.tasks import make
 from tutor.teaching.rules.catalogue import SKILL_OF
+from tutor.teaching.rules.idea_texts import text_of
 from tutor.teaching.skills import SKILLS
 
 SEEDS: Final = 4  # tasks of each skill that are looked through
@@ -38,7 +39,8 @@ NEVER_ORDERED: Final = (  # problems of kinds, or with values, of which no task 
 
 class Probe(NamedTuple):
     """A ``problem`` and what to ask about it; ``right`` is the answer, ``shows`` what someone
-    answers who has the idea, and ``then`` the question that lets them find it.
+    answers who has the idea, ``then`` the question that lets them find it and ``found`` what it
+    comes to, where that is known.
     """
 
     problem: str
@@ -46,6 +48,7 @@ class Probe(NamedTuple):
     right: str
     shows: str
     then: str
+    found: str = ""
 
 
 def probe_for(idea: str, seed: int = 0) -> Probe | None:
@@ -105,4 +108,10 @@ def _of_choices(idea: str, skill: str, seed: int) -> Iterator[Probe]:
                 right = next((o for o in ask.options if o.is_right), None)
                 if shown is not None and right is not None:
                     problem = "\n".join(story.opening)
-                    yield Probe(problem, ask.text, right.words[0], shown.words[0], shown.reply)
+                    options = right.words[0], shown.words[0]
+                    yield Probe(problem, ask.text, *options, _asked_back(idea), shown.reply)
+
+
+def _asked_back(idea: str) -> str:
+    """The question that an idea is met with, put to whoever chose an answer by it."""
+    return text_of(idea).ask.replace("{part}", "that capacitor")

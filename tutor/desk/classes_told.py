@@ -142,6 +142,8 @@ def _probe(each: IdeaInClass) -> Iterator[ReportPart]:
     yield f"A problem that shows it: {found.problem}"
     yield f"Ask: {found.asks}"
     yield f"Right is {found.right}; who has this idea says {found.shows}. Then ask: {found.then}"
+    if found.found:
+        yield f"What it comes to: {found.found}"
 
 
 def _table(ideas: Sequence[IdeaInClass]) -> Columns:
