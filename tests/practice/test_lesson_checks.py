@@ -174,6 +174,11 @@ def test_one_look_finds_the_faults_of_every_kind() -> None:
             'skills = ["adding in parallel"]',
             "The value 10 has no unit.",
         ),
+        (
+            'text = "Which is it?"\nright = "4 uF"\nbecause = "So."\nskills = ["two in series"]\n'
+            'wrong = [{ say = "9 uF", reply = "No." }, { say = "4000 nF", reply = "No." }]',
+            "The choices '4 uF' and '4000 nF' are one value.",
+        ),
     ],
 )
 def test_values_that_hide_something_are_warned_of(task: str, words: str) -> None:

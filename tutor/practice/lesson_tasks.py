@@ -10,7 +10,7 @@ from grammar.records import Refusal
 from tutor.practice.lesson_fields import Table
 from tutor.practice.lesson_places import LessonText, offset_within
 from tutor.practice.lessons import Exercise, ExerciseKind, OwnChoice
-from tutor.practice.own_choices import value_of
+from tutor.practice.own_choices import one_value_in, value_of
 
 KINDS: Final[tuple[ExerciseKind, ...]] = get_args(ExerciseKind)
 MOST_SEED: Final = 10**9
@@ -91,15 +91,27 @@ def _choice(table: Table) -> OwnChoice:
         return _value(table)
     right, because = table.text("right"), table.text("because")
     wrong = table.wrong_choices("wrong")
-    said = {right.strip().lower()}
+    said = {_meaning(right): right}
     for each, at in wrong:
-        text = each.say.strip().lower()
-        if text in said:
-            twice = f"The choice '{each.say}' stands twice."
-            table.fault_in("wrong", at, twice, "Give each choice words of its own.")
-        said.add(text)
+        other = said.setdefault(_meaning(each.say), each.say)
+        if other is not each.say:
+            is_same = other.strip().lower() == each.say.strip().lower()
+            twice = "stands twice" if is_same else f"says the same as '{other}'"
+            cure = "Give each choice words of its own."
+            table.fault_in("wrong", at, f"The choice '{each.say}' {twice}.", cure)
     hint = table.text("hint", needed=False)
     return OwnChoice(right, because, tuple(each for each, _ in wrong), hint)
+
+
+def _meaning(said: str) -> object:
+    """What is equal for choices that say one thing: a value however its unit is written, and words
+    without what makes no difference to a reader. Of how many figures a value is, and by which
+    prefix, may be what is asked.
+    """
+    measure = one_value_in(said)
+    if measure is None:
+        return " ".join(said.lower().split()).rstrip(".!;,")
+    return measure.value, measure.dims, measure.figures, measure.power
 
 
 def _value(table: Table) -> OwnChoice:

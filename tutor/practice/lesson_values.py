@@ -14,7 +14,8 @@ from tutor.circuit.network import Problem
 from tutor.circuit.reduction import reduce
 from tutor.circuit.values import Value, in_letters
 from tutor.practice.lesson_trials import Trial
-from tutor.practice.own_choices import value_of
+from tutor.practice.lessons import OwnChoice
+from tutor.practice.own_choices import one_value_in, value_of
 from tutor.teaching.rules.catalogue import SKILL_OF
 from tutor.teaching.rules.idea_texts import idea_in_words
 from tutor.teaching.rules.separation import Separation
@@ -44,6 +45,8 @@ def _found(trial: Trial) -> Iterator[tuple[str, str]]:
             f"The value {choice.right.strip()} has no unit.",
             'Write it with its unit, as in value = "25.2 uC", unless it is a plain number.',
         )
+    if choice is not None:
+        yield from _one_worth(choice)
     if trial.problem is not None:
         yield from _plain(trial.problem)
     for name, each in trial.separations.items():
@@ -60,6 +63,18 @@ def _found(trial: Trial) -> Iterator[tuple[str, str]]:
                 f"At {name} wrong ideas that need different help give nearly one number: "
                 f"{'; '.join(pairs[:MOST_PAIRS])}{more}.",
                 "Change a value, so that they can be told apart.",
+            )
+
+
+def _one_worth(choice: OwnChoice) -> Iterator[tuple[str, str]]:
+    """Two choices that are one value in two ways of writing."""
+    said = (choice.right, *(each.say for each in choice.wrong))
+    worth = [(text, found) for text in said if (found := one_value_in(text)) is not None]
+    for (one, a), (other, b) in combinations(worth, 2):
+        if (a.value, a.dims) == (b.value, b.dims):
+            yield (
+                f"The choices '{one}' and '{other}' are one value.",
+                "Change one of them, unless the way of writing is what is asked.",
             )
 
 

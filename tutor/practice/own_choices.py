@@ -4,6 +4,7 @@ value to be typed.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Final
@@ -60,6 +61,21 @@ def value_of(text: str) -> Measure:
     if measure.dims not in (PURE, *DIMS.values()):
         raise Refusal("It has a unit that no answer has here.", "Write it in F, V, C or J.")
     return measure
+
+
+def one_value_in(text: str) -> Measure | None:
+    """The value that a text is, if it is nothing else."""
+    if not _ONE_VALUE.fullmatch(text.strip()):
+        return None
+    try:
+        return value_of(text)
+    except Refusal:
+        return None
+
+
+_ONE_VALUE: Final = re.compile(
+    r"[-+−]?\d[\d.,]*(?:\s*[×x*]\s*10\s*\^?\s*\(?[-−]?\d+\)?)?\s*[^\W\d]{0,9}\.?"
+)
 
 
 def _story_of_value(exercise: Exercise, choice: OwnChoice, settings: Settings) -> Story:
