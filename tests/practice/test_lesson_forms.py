@@ -66,6 +66,8 @@ def test_a_table_is_read_row_by_row_with_its_heads() -> None:
     assert lines_of(f"Two parts:\n\n{table}\n\nAnd on.") == (
         "Two parts:", "", "- C1; C: 3 µF; rated: 100 V", "- C2; C: 7 uF", "", "And on.",
     )
+    values = "| Q1 | Q2 | |\n|---|---|---|\n| 8 µC | 12 µC | each |\n| −8 µC | | |"
+    assert lines_of(values) == ("- Q1: 8 µC; Q2: 12 µC; each", "- Q1: −8 µC")
 
 
 @pytest.mark.parametrize(

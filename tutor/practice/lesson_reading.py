@@ -39,6 +39,7 @@ _NO_PLACE: Mapping[str, tuple[str, str]] = MappingProxyType({
     ),
 })
 # Between dollars, in \\( \\) or \\[ \\], or a command of TeX by its backslash; not within code.
+_VALUE: Final = re.compile(r"[-+−±≈~<>]?\s*[.,]?\d")
 _CODE: Final = re.compile(r"(`+)(?!`).*?(?<!`)\1(?!`)", re.DOTALL)
 _TEX: Final = re.compile(r"\$\$|(?<![\w$])\$(?! )[^$\n]+(?<! )\$(?!\w)|\\[(\[]|\\[A-Za-z]{2,}")
 
@@ -226,7 +227,7 @@ _OF_TABLES: Final = frozenset({"table", "thead", "tbody", "tr", "th", "td"})
 
 class _Table:
     """A table as a list: each of its rows is an entry, every cell led by the head of its column,
-    so that it can be read aloud and on a narrow screen.
+    so that it can be read aloud and on a narrow screen. A name that begins a row needs no head.
     """
 
     def __init__(self) -> None:
@@ -255,9 +256,12 @@ class _Table:
             yield _Line(f"- {self._row()}", self.line, lists)
 
     def _row(self) -> str:
-        first, *others = self.cells
-        told = zip((self.heads or [])[1:], others, strict=False)
-        return "; ".join((first, *(f"{head}: {cell}" for head, cell in told if cell)))
+        told = [
+            f"{head}: {cell}" if head and (at or _VALUE.match(cell)) else cell
+            for at, (head, cell) in enumerate(zip(self.heads or [], self.cells, strict=True))
+            if cell
+        ]
+        return "; ".join(told)
 
 
 def _out_of_line(inline: Token) -> Iterator[Token]:
