@@ -163,6 +163,13 @@ REWRITINGS: Final[tuple[Rewriting, ...]] = (
         "",
     ),
     Rewriting(
+        "limits: V <= 60 and V <= 35 V, of which one is lower, tell what it may be, and no value",
+        re.compile(
+            rf"\b([A-Z]\w*'?)\s*(?:<=?|≤)\s*{_SOME_VALUE}(?:\s*(?:,|;|\band\b|&)+\s*\1\s*(?:<=?|≤)\s*{_SOME_VALUE})+"
+        ),
+        r"\1 ",
+    ),
+    Rewriting(
         "multiple: which equation is taken how often is no value: 2 x eq. (1):",
         re.compile(
             r"^\s*\d+\s*(?:[x×*·]|times)\s*(?:the\s+)?(?:first|second|third|eq\w*\.?\s*\(?\d\)?|\(\d\))"

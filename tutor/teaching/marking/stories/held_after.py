@@ -26,16 +26,21 @@ FOLLOWS_AFTER: Final = "This {} follows from what stands above; but is {} not he
 STAYS: Final = "Right: it stays as it was."
 _TIME = r"(?:after(?:wards)?|now|later|finally|(?:in|at)\s+the\s+end)"
 _AFTERWARDS: Final = re.compile(
-    rf"^\s*(?:the\s+)?(?:(?:new|final)\s+([QV])|([QV])\s+{_TIME}|{_TIME}[\s,:]+([QV]))(?=\s*(?:=|:|is\b))"
+    rf"^\s*(?:the\s+)?(?:(?:new|final)\s+([QV]\d?)|([QV]\d?)\s+{_TIME}|{_TIME}[\s,:]+([QV]\d?))"
+    rf"(?=\s*(?:=|:|is\b))|^\s*([QV]\d)(?=\s*=[^=;]+\s{_TIME}\s*$)"
 )
 
 
 def with_prime_for_after(paper: Paper, piece: str) -> str:
-    """A piece with a prime for words that say of what is held that it is meant afterwards."""
+    """A piece with a prime for words that say of what is held that it is meant afterwards, or of
+    what the text gives under a name that no question has.
+    """
 
     def primed(found: re.Match[str]) -> str:
-        letter = next(each for each in found.groups() if each)
-        return f"{letter}'" if held_at(paper, f"{letter}'") is not None else found[0]
+        name = next(each for each in found.groups() if each)
+        is_asked = any(is_called(ask, name) for ask in paper.asks)
+        is_before = bool(name[1:] and given_named(paper, name)) and not is_asked
+        return f"{name}'" if is_before or held_at(paper, f"{name}'") is not None else found[0]
 
     return _AFTERWARDS.sub(primed, piece)
 

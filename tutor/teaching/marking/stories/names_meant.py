@@ -11,6 +11,8 @@ from grammar.asking import QUANTITY
 from grammar.expressions import Name, Num, parts_of
 from grammar.measures import PURE
 from grammar.records import Dimension
+from tutor.circuit.joining import JOININGS
+from tutor.circuit.reduction import reduce
 from tutor.teaching.judging import judge
 from tutor.teaching.marking.grading import BY_VALUE, Statement
 from tutor.teaching.marking.statements import Said
@@ -74,7 +76,7 @@ def named_on(paper: Paper, name: str, statement: Statement) -> StoryTarget:
         return StoryTarget(alias)
     places = [at for at in value_places(paper) if is_called(paper.asks[at], name)]
     given = given_named(paper, name)
-    if places:
+    if places or (not given and (places := _of_what_shares_it(paper, name))):
         return _asked_named(paper, name, places, statement)
     kind = QUANTITY.get(name[:1])
     if name == "C" and not paper.stated and _is_of_plates(statement):
@@ -114,6 +116,22 @@ def named_on(paper: Paper, name: str, statement: Statement) -> StoryTarget:
     if not ranked and alias is not None and alias >= paper.frontier - 1:
         return StoryTarget(alias)
     return StoryTarget(ranked[0], new=name) if ranked else StoryTarget(new=name)
+
+
+def _of_what_shares_it(paper: Paper, name: str) -> list[int]:
+    """The questions of the charge or the p.d. that a capacitor shares with those beside it: Q23 for
+    Q1, where C1 and C23 are a chain.
+    """
+    network = paper.story.network
+    if network is None or paper.story.kind != "supply to be found":
+        return []
+    for step in reduce(network).steps:
+        names = [f"{name[:1]}{part.name.removeprefix('C')}" for part in step.parts]
+        rule = JOININGS.get(step.kind)
+        if name in names and rule is not None and QUANTITY.get(name[:1]) == rule.shared:
+            asks = {at: paper.asks[at] for at in value_places(paper)}
+            return [at for at, ask in asks.items() if any(is_called(ask, each) for each in names)]
+    return []
 
 
 def used_without_filling(paper: Paper, name: str, statement: Statement) -> list[int]:

@@ -86,6 +86,7 @@ _COUNTS = (
 _ROW = re.compile(
     r"^\s*(?:each|one|every|a|the|per|C of a)?\s*(?:row|string)\s*(?:is|has|gives|of|makes)?\s*$"
 )
+_ELECTRIC_FIELD = re.compile(r"\bE[- ]field\b")
 _NEWTONS = re.compile(r"(?<![\w.])(\d[\d.,]*)\s*([numkµμ]N)(?![A-Za-z])")
 _WORK_ON = re.compile(
     r"\b(?:W|E|[Ww]ork(?:\s+done)?)\s+(?:on|by|in|to)\s+(?:(?:moving|pulling)\s+)?(?:the\s+)?"
@@ -165,7 +166,8 @@ def readable(text: str, metric: bool) -> str:
         text = text.replace(sign, letters)
     text = _OF_CAPACITOR.sub(r"\1\2", text)  # V_C1, V of C1
     text = _KIND_OF_CAPACITOR.sub(_by_letter, text)
-    text = _FIELD.sub(_in_volts_per_metre, _AT_POINT.sub("", text))
+    text = _ELECTRIC_FIELD.sub("field", _AT_POINT.sub("", text))
+    text = _FIELD.sub(_in_volts_per_metre, text)
     text = _NEWTONS.sub(_in_newtons, text) if metric else text
     text = _WORK_ON.sub(lambda found: "W_plates" if found[1] else "W_filling", text)
     text = _LOWEST.sub("V ", text)
