@@ -1,5 +1,5 @@
-"""Texts that nobody means: random, bent from good ones, made by the notation, hostile, or a few
-words said again and again.
+"""Texts that nobody means: random, bent from good ones, parts of these, made by the notation,
+hostile, or a few words said again and again.
 """
 
 from __future__ import annotations
@@ -50,7 +50,7 @@ def strange(good: tuple[str, ...], seed: int) -> Iterator[str]:
     """Without end: one of each manner in turn, from texts that mean something."""
     chance = random.Random(seed)
     manners: tuple[Callable[[random.Random, tuple[str, ...]], str], ...] = (
-        _random, _bent, _made, _hostile, _of_words, _spliced, _again,
+        _random, _bent, _made, _hostile, _of_words, _spliced, _again, _part, _drawn,
     )
     while True:
         for manner in manners:
@@ -113,3 +113,15 @@ def _again(chance: random.Random, good: tuple[str, ...]) -> str:
     at = chance.randrange(len(words))
     few = " ".join(words[at : at + chance.randint(1, 4)])
     return (few + chance.choice((" ", ", ", " and ", "\n"))) * (600 // (len(few) + 1))
+
+
+def _part(chance: random.Random, good: tuple[str, ...]) -> str:
+    """Some words of a good text, without what they rest on."""
+    words = chance.choice(good).split() or ["a"]
+    at = chance.randrange(len(words))
+    return " ".join(words[at : at + chance.randint(1, 12)])
+
+
+def _drawn(chance: random.Random, good: tuple[str, ...]) -> str:
+    """Two or three parts of good texts, one behind the other."""
+    return " ".join(_part(chance, good) for _ in range(chance.randint(2, 3)))

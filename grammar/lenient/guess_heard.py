@@ -137,7 +137,7 @@ class _Hearing:
             place = size - 1 if piece.tag == "ORDLAST" else int(piece.tag[3:]) - 1
             first = place - max(many, 1) + 1 if piece.tag == "ORDLAST" else place
             who = tuple(range(max(first, 0), first + max(many, 1)))
-            if place >= size or who[-1] >= size:
+            if place >= size or not who or who[-1] >= size:
                 return None
             return self._picked(who, at, at + 1 + bool(many))
         if piece.tag == "OTHER" and self._tag(at - 1) == "THE":
