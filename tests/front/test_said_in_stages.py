@@ -45,3 +45,16 @@ def test_a_line_at_a_stage_is_taken_as_a_good_teacher_would(
 ) -> None:
     found = [message.verdict for message in safely(_led_there(network, before), line).messages]
     assert next((each for each in VERDICTS if each in found), "said") == word
+
+
+def test_what_is_said_to_stay_beside_a_right_value_is_spoken_of_where_it_does_not() -> None:
+    problem = "4 uF, across 10 V; then remove supply; then fill C1 with 5"
+    before = ("the p.d.", "40 uC", "200 uJ", "the charge")
+    for line, is_doubted in (
+        ("20, V stays 10", True), ("20 uF and the voltage stays the same", True),
+        ("20, E is still 200", True), ("20, Q stays 40", False), ("20, V = 2", False),
+        ("20, V doesn't stay", False), ("20", False),
+    ):
+        said = safely(_led_there(problem, before), line).messages
+        assert said[0].verdict == "right", line
+        assert any("does not stay" in message.text for message in said) is is_doubted, line

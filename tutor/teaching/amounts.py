@@ -439,12 +439,20 @@ def _slot_of(
 ) -> Slot | None:
     """The quantity of an owner that an amount is right for, or can be judged by alone."""
     of_owner = _at_the_moment(
-        [s for s in sayable.slots if s.owner == owner and s.symbol in symbols], said.moment
+        [s for s in sayable.slots if _is_of(sayable, s, owner) and s.symbol in symbols],
+        said.moment,
     )
-    fitting = [slot for slot in of_owner if slot.fits(amount)]
+    fitting = [slot._replace(owner=owner) for slot in of_owner if slot.fits(amount)]
     if fitting or len(symbols) > 1:
         return _only(fitting)
     return next((slot for slot in of_owner if slot.is_open), None)
+
+
+def _is_of(sayable: Sayable, slot: Slot, owner: str | None) -> bool:
+    """Whether a quantity belongs to this owner: what one capacitor alone has is that of the whole.
+    """
+    alone = (None, *sayable.sizes) if len(sayable.sizes) == 1 else ()
+    return slot.owner == owner or (slot.owner in alone and owner in alone)
 
 
 def _at_the_moment(slots: list[Slot], moment: int | None) -> list[Slot]:

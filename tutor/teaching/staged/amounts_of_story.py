@@ -18,14 +18,14 @@ from tutor.teaching.quantities import SYMBOL, Symbol
 from tutor.teaching.said_of_each import said_of_each
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.measuring import JudgedValue, judged_as
-from tutor.teaching.staged.story import Ask, Telling
+from tutor.teaching.staged.story import Ask, Story, Telling, Valued
 from tutor.teaching.staged.tracing import contexts_at
 
 _RESULT = re.compile(
     r"(?P<stage>\d+): (?P<what>capacitance|charge|voltage|stored energy|heat)(?: of (?P<of>\w+))?"
     r"|(?P<letter>[VQE])_(?P<at_the_end>C\w+)"
 )
-HEAT = "heat"  # what leaves the capacitors belongs to none of them
+HEAT = "heat"  # what leaves the capacitors, or is done on them, belongs to none of them
 
 
 def judged_values(telling: Telling, line: str) -> tuple[JudgedValue, ...]:
@@ -135,14 +135,15 @@ def _asked(telling: Telling) -> Iterator[Slot]:
             measure = _measure(amount)
             return measure is not None and judged_as(telling, at, measure).verdict == "right"
 
-        owner = HEAT if ask.key == "energy lost" else owner_of(telling, ask)
+        is_work = ask.key in ("energy lost", "supply work", "on plates")
+        owner = HEAT if is_work else owner_of(telling, ask)
         yield Slot(at, SYMBOL[ask.dimension], owner, fits, at, not telling.is_known(at))
 
 
 def _of_results(telling: Telling) -> Iterator[Slot]:
     """Every value of a story with changes, whether or not it is asked."""
     speech = Speech(telling.story.powers, telling.terms)
-    for name, (value, dimension) in telling.story.results.items():
+    for name, (value, dimension) in _worked_out(telling.story):
         found = _RESULT.fullmatch(name)
         if found is None or dimension is None:
             continue
@@ -162,6 +163,22 @@ def _of_results(telling: Telling) -> Iterator[Slot]:
 
         written = f"{symbol}{number}{prime} {speech.shown(value, dimension).after_equals}"
         yield Slot(written, symbol, HEAT if is_heat else of, fits, stage, is_open=False)
+
+
+def _worked_out(story: Story) -> Iterator[tuple[str, Valued]]:
+    """The values of the machine's copy, with the energy of each capacitor, and with the one
+    capacitance that a supply is across.
+    """
+    for name, valued in story.results.items():
+        yield name, valued
+        stage, is_charge, of = name.partition(": charge of ")
+        across = story.results.get(f"{stage}: voltage of {of}")
+        if is_charge and across is not None:
+            yield f"{stage}: stored energy of {of}", (valued[0] * across[0] / 2, "energy")
+    for moment in story.moments if story.results else ():
+        several = len(moment.network.capacitors) > 1 and moment.supply is not None
+        if several and (whole := solve(moment.network, None).whole) is not None:
+            yield "0: capacitance", (whole.value, "capacitance")
 
 
 def held_in(telling: Telling) -> dict[tuple[Symbol, str | None], tuple[Value, ...]]:

@@ -245,6 +245,7 @@ def answer_in_values(telling: Telling, ask: Ask, line: str, place: int) -> Told:
         line = nought_in_figures(line)
         line = with_unit(line, symbol) if symbol and not ask.pure else line
         claims = _without_the_rule(telling, _values_of(claims_in(telling, line)))
+        claims = _without_steps(telling, claims)
     except Refusal as refusal:
         return _not_read(telling, ask, line, refusal)
     turn = _in_turn(telling, [partial(_one_claim, ask, line, place, each) for each in claims])
@@ -377,6 +378,25 @@ def _without_the_rule(telling: Telling, claims: tuple[Claim, ...]) -> tuple[Clai
     """Without the rule in letters beside the value that comes of it: 3 J, half of QV."""
     rest = tuple(each for each in claims if not is_the_rule_alone(telling, each))
     return rest or claims
+
+
+def _without_steps(telling: Telling, claims: tuple[Claim, ...]) -> tuple[Claim, ...]:
+    """Without the values of no name that stand in the working of one that is named behind them:
+    180 uC more, so W = 2160.
+    """
+    last = claims[-1]
+    if len(claims) < 2 or not last.target:
+        return claims
+    at = stated(telling, last, telling.at).at
+    if at is None or at == telling.at:
+        return claims
+    return tuple(
+        each for each in claims if each.target or each.reciprocal or (
+            (measure := _amount_said(telling, (each,))) is None
+            or telling.ask is None or judged_as(telling, telling.at, measure).verdict == "right"
+            or not is_told(telling, telling.story.asks[at], measure)
+        )
+    )
 
 
 def _values_of(claims: tuple[Claim, ...]) -> tuple[Claim, ...]:

@@ -9,9 +9,10 @@ from fractions import Fraction
 from grammar.answers import Claim, Measure, evaluate, known, read_claims
 from grammar.expressions import Expression, Name, Num, names_in, parts_of
 from grammar.measures import times_ten
+from grammar.quantity import UNIT_SIGN
 from grammar.records import Refusal
 from tutor.circuit.values import Value, in_letters, same
-from tutor.teaching.staged.measuring import letters_in, lookup_of
+from tutor.teaching.staged.measuring import letters_in, lookup_of, only_capacitor
 from tutor.teaching.staged.potentials_said import with_own_letters, with_potentials
 from tutor.teaching.staged.story import Ask, Telling, twin
 
@@ -132,3 +133,26 @@ def _in_usual_units(side: Expression, values: Mapping[str, Measure]) -> Value:
         for name, each in values.items()
     }
     return evaluate(side, plain).value
+
+
+_NO_EQUALS = re.compile(
+    r"(?<![\w.])(?P<name>(?:[QUEW]|(?<!\d\s)V)\d?'*|(?<!\d\s)C'*)\s+"
+    r"(?=\d[\d.]*\s*(?:[,;]|$|[pnu\u00b5\u03bcm]?[FCVJ]\b|(?:and\s+)?[A-Z]\d?'*\s*[=\d]))"
+)
+# C = 12 Q = 120, where C = 3 V = 2 leaves open whether V is a unit.
+_NEXT_BARE = re.compile(
+    rf"(=\s*\d[\d.]*)(?:(\s?{UNIT_SIGN})?\s+(?=[QUEW]\d?'*\s*=)|(\s?{UNIT_SIGN})\s+(?=[CV]'*\s*=))"
+)
+
+
+def with_equals_signs(telling: Telling, line: str) -> str:
+    """Q 240 as Q = 240; C of the only capacitor by its name."""
+    alone = only_capacitor(telling.story)
+    line = _NO_EQUALS.sub(
+        lambda found: f"{found['name']} = " if alone or found["name"][0] != "C" else found[0], line
+    )
+    line = _NEXT_BARE.sub(lambda found: f"{''.join(filter(None, found.groups()))}, ", line)
+    names = {ask.name for ask in telling.story.asks}
+    if not alone or alone not in names or "C" in names:
+        return line
+    return re.sub(r"(?<![\w.])(?<!\d\s)C(?='*\s*(?:=|is\b)\s*\d)", alone, line)

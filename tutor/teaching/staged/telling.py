@@ -41,6 +41,7 @@ from tutor.teaching.staged.asked_how import (
 )
 from tutor.teaching.staged.by_law import asks_energy, energy_asks
 from tutor.teaching.staged.choosing import is_lettered, named, names_one
+from tutor.teaching.staged.equations_said import with_equals_signs
 from tutor.teaching.staged.going_on import (
     NEXT,
     Told,
@@ -53,7 +54,7 @@ from tutor.teaching.staged.going_on import (
 )
 from tutor.teaching.staged.measuring import lookup_of
 from tutor.teaching.staged.story import Ask, Story, StorySource, Telling
-from tutor.teaching.staged.values_beside import is_told
+from tutor.teaching.staged.values_beside import is_told, said_to_stay
 
 LAST_HINT = "That was the last hint before the answer; 'show me' shows it, after a try."
 FIRST_AN_IDEA = "First your own idea, please, even a rough one; or say 'I don't know'."
@@ -68,6 +69,8 @@ ENERGY_ANYWAY = "The energy is asked here anyway, in its turn."
 ENERGY_LATER = "The energies will be asked for as well, at the end."
 NO_ENERGY = "No charge and p.d. of one capacitor are known here, so there is no energy to ask for."
 WHO = "That says which capacitor; a value with its unit is wanted here."
+OF_ALL_TOGETHER = "{}: right. And how much is it of all together?"
+NOT_KEPT = "But {} does not stay what it was; its own question comes."
 NOT_THAT_VALUE = "The value behind it does not fit; its own question comes."
 NO_DRAWING = "There is no drawing here; 'list' says it again in words."
 
@@ -103,15 +106,16 @@ def answer(telling: Telling, line: str) -> Told:
         return ended(telling)
     if EVERY.search(line) and (said := _said_of_each(telling, line)) is not None:
         return said
-    if ask.options:
-        line = _WORD_AND_VALUE.sub(", ", line)
+    line = _WORD_AND_VALUE.sub(", ", line) if ask.options else with_equals_signs(telling, line)
     turn = _answered(telling, ask, line)
-    if not re.search(r"\d.*\d|\d\D*[A-Za-z]", line) or is_lettered(ask):
+    if not re.search(r"\d.*\d|\d\D*[A-Za-z]|[A-Za-z]\s*=\s*\d", line) or is_lettered(ask):
         return turn
     verdicts = [m.verdict for m in turn.messages if m.verdict]
     is_named = bool(ask.options) and bool(named(ask, _UNIT.sub("", line)))
     if verdicts and all(verdict == "right" for verdict in verdicts):
-        return _with_values_behind(telling, turn, line, is_named)
+        return _with_what_changes(
+            telling, _with_values_behind(telling, turn, line, is_named), line
+        )
     return turn if is_named or names_one(ask, line) else _by_its_amounts(telling, ask, line, turn)
 
 
@@ -125,7 +129,11 @@ def _said_of_each(telling: Telling, line: str) -> Told | None:
 
 
 _WORD_AND_VALUE = re.compile(r"(?<=[a-z]{3}):\s*(?=\d)")  # charge: 90 uC, where a word is asked
-_UNIT = re.compile(rf"(?<=\d)\s*{UNIT_SIGN}|\b[CQVUE]_?\d+'*")  # and names of values
+# And names of values: Q1, or Q in Q both 60.
+_UNIT = re.compile(
+    rf"(?<=\d)\s*{UNIT_SIGN}|\b[CQVUE]_?\d+'*"
+    r"|\b[QVUE]'*(?=\s+(?:is|are|both|each)(?:\s+(?:is|are|both|each))?\s+\d)"
+)
 
 
 def _with_values_behind(telling: Telling, turn: Told, line: str, is_named: bool) -> Told:
@@ -152,6 +160,18 @@ def _with_values_behind(telling: Telling, turn: Told, line: str, is_named: bool)
     return more._replace(messages=(*before, *more.messages))
 
 
+def _with_what_changes(telling: Telling, turn: Told, line: str) -> Told:
+    """A right answer, with a doubt where the line says beside it that something stays as it was
+    that does not.
+    """
+    changed = said_to_stay(telling, line)
+    if changed is None or any(m.verdict == "incomplete" for m in turn.messages):
+        return turn
+    *said, last = turn.messages
+    doubt = Message("say", NOT_KEPT.format(changed.name.rstrip("'")))
+    return turn._replace(messages=(*said, doubt, last))
+
+
 def _by_its_amounts(telling: Telling, ask: Ask, line: str, turn: Told) -> Told:
     """What a line says by whom its amounts are said of, where that is more than was heard."""
     from tutor.teaching.staged.amounts_of_story import judged_values, only_points, true_beside
@@ -167,6 +187,10 @@ def _by_its_amounts(telling: Telling, ask: Ask, line: str, turn: Told) -> Told:
         len(options_meant(telling, ask, line)) == 1  # still the 80 V: the p.d., where it is kept
     )
     if not is_a_word and (told := true_beside(telling, line)) is not None:
+        if ask.dimension == "energy" and re.match(r"[EW]\d", told) and ask.name in "EW":
+            return again(telling, [verdict_on(
+                ask, telling.at, OF_ALL_TOGETHER.format(told), "incomplete"
+            )])
         return again(telling, [Message("say", f"{told}: true, though that is not asked now.")])
     if ask.dimension is not None and only_points(telling, line):
         return again(telling, [verdict_on(ask, telling.at, WHO, "unread")])

@@ -1,4 +1,4 @@
-"""Values that are true though nobody asks for them: known already, or standing in a working."""
+"""Values beside the one that is asked: true though nobody asks for them, or said to stay."""
 
 from __future__ import annotations
 
@@ -11,8 +11,8 @@ from grammar.quantity import UNIT_SIGN
 from grammar.records import Refusal
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close
-from tutor.teaching.staged.measuring import lookup_of
-from tutor.teaching.staged.story import Ask, Telling
+from tutor.teaching.staged.measuring import lookup_of, only_capacitor, value_before
+from tutor.teaching.staged.story import Ask, Telling, twin
 
 _NUMBER = re.compile(rf"(?<![\w.^])\d[\d.]*(?:\s{UNIT_SIGN}(?!\w))?")
 
@@ -56,3 +56,29 @@ def _same(said: Measure, true: Measure) -> bool:
 
 def _as_shown(measure: Measure) -> Value:
     return measure.value if measure.bare else measure.value / Fraction(10) ** measure.power
+
+
+_SAID_TO_STAY = re.compile(
+    r"(?P<what>\b(?:[CQVUE]\d?(?!\w)'?|(?i:charge|p\.?d\b\.?|voltage|energy|capacitance)))"
+    r"(?i:(?:['\u2019]s|\s+(?:is|must|still|also|just|will|of\s+C\d))*"
+    r"\s+(?:stays?|remains?|kept|keeps?|unchanged|constant|(?:the\s+)?same|still(?=\s*(?:\d|[,;]|$)))\b"
+    r"(?!(?:\s+the)?(?:\s+same)?\s+(?:on|for|across|in|everywhere|between)\b))"
+)
+
+
+def said_to_stay(telling: Telling, line: str) -> Ask | None:
+    """The question of this stage whose value a line says to be what it was, and is not."""
+    asks = telling.story.asks
+    stage_ends = next((
+        at for at in range(telling.at + 1, len(asks)) if asks[at].key == "held"
+    ), len(asks))
+    for found in _SAID_TO_STAY.finditer(line):
+        what = found["what"].rstrip("'")
+        name = what if what[1:].isdigit() or len(what) == 1 else what[0].upper().replace("P", "V")
+        if name == "Q" and not only_capacitor(telling.story):
+            continue  # that of all together may stay
+        for ask in asks[telling.at + 1 : stage_ends]:
+            before = value_before(telling, ask)
+            if ask.name.rstrip("'") in (name, twin(name)) and before not in (None, ask.right):
+                return ask
+    return None
