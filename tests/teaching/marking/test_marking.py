@@ -270,6 +270,12 @@ def test_a_wrong_value_is_looked_for_at_skipped_steps_once(
          "C rests on C1 and C2 as one group", "follows"),
         ("6 uF -- (9 uF || 5 uF), across 15 V", ("6 || 9 = 15",),
          "C1 joins A and P; C2 joins P and B. For a parallel set", "charge"),
+        ("2 uF -- 4 uF -- 4 uF, across 16 V", ("V1 = 8 V V2 = 4 V V3 = 4 V, total 16 V",),
+         "V1, V2 and V3 are right.", "as given"),
+        ("6 uF -- (9 uF || 5 uF), across 15 V", ("C = 4.2 uF", "Q = 63 uF"),
+         "The number fits Q; the unit does not", "follows"),
+        ("4 uF -- (2 uF || 3 uF), across 18 V", ("C = 2.2 uF", "Q = 40 uF"),
+         "The number fits Q; the unit does not", "follows"),
     ],
 )
 def test_a_remark_speaks_of_the_numbers_of_its_learner(

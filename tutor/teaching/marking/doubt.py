@@ -155,7 +155,7 @@ def _doubted(
     more than its method, and nothing where it is a given value once more. Where a p.d. shows the
     other network this is the same mistake and earns nothing.
     """
-    if each.verdict != "wrong" or each.is_certain:
+    if each.verdict != "wrong" or each.is_certain or each.fault == "unit":
         return each
     if each.value is None:
         ways = (shares_root, follows_from_all, _holds_with_own)

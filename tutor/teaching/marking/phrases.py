@@ -22,6 +22,7 @@ _WAY_ALONE = (
     "is wrong above has no mark of its own to lose."
 )
 _FOLLOWS: Final = "{} follows rightly from what you wrote above, so it is not marked down again."
+_RIGHT: Final = "{} is right."
 FOLLOWS: Final = _FOLLOWS.format("This")
 BY_WRONG_RULE: Final = (
     "This follows from the relation above, which is not right: it is not marked down again, and "
@@ -60,9 +61,13 @@ def remark(
         return unread(line.written, line.why)
     worst = next((g for g in grades if g.verdict == "wrong"), None) or next(
         iter(sorted((g for g in grades if g.verdict == "carried"), key=lambda g: not g.told)),
-        grades[-1],
+        next((g for g in reversed(grades) if not g.given), grades[-1]),
     )
     text = " ".join(dict.fromkeys(said(each) for each in slips_in(grades) or (worst,)))
+    if text == _RIGHT.format(name(worst.quantity)):
+        rights = [g for g in grades if g.verdict == "right" and g.is_final and not g.given]
+        names = dict.fromkeys(name(g.quantity) for g in rights if not (g.told or g.note))
+        text = f"{listed([*names])} are right." if len(names) > 1 else text
     if worst.verdict == "wrong":
         others = [
             (name(g.quantity), g.verdict)
@@ -145,7 +150,7 @@ def right(each: Judgement[Topic], name: str) -> str:
             f"{name} is right. Not every equals sign in this line holds: write a new line where "
             "something else begins."
         )
-    return f"{name} is right."
+    return _RIGHT.format(name)
 
 
 def relation(each: Judgement[Topic]) -> str:

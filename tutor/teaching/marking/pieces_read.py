@@ -129,7 +129,8 @@ def _with_piece(
     found, after = _best(by, done.sheet, piece, place)
     if found.is_good or "=" in piece or _is_known_of_each(found):  # in a sentence, these alone
         return _with(done, found), after
-    passed = done.sheet._replace(passing=found.sheet.passing)
+    is_same_slip = is_off and bool(found.grades)  # of which the words have said it all
+    passed = found.sheet if is_same_slip else done.sheet._replace(passing=found.sheet.passing)
     return done._replace(sheet=passed), place._replace(stated=after.stated)
 
 

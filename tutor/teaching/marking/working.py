@@ -19,6 +19,7 @@ _ALWAYS = re.compile(
     r"\s*(?:;|(?<=[a-z)A-Z\d])(?<![Pp]\.[Dd])\.\s+(?=[A-Z(])|\bor\b"
     r"|,\s*(?=(?:(?:times|plus|minus|divided\s+by)\s+|[x×*/÷]\s*)[\d(])"
     r"|,?\s+and\s+(?=[\d(.][^=,]*=\s*[\d.]+\s*[pnuµμm]?[FVCJ]\s+(?:on|across|for|over)\s)"
+    r"|(?<=[\dFVCJ])\.\s+(?=\d+\.\d+\s*[pnuµμmk]?[FVCJ]\s*$)"  # 42. 6.72 µF are two
     r"|\.\s+(?=(?:add|adding|subtract|subtracting|take\s+away)\s*:)"
     r"|(?<=[a-z]{3}):(?=\s*\d+\s+[a-z]{3,}\s*$)"
     r"|(?<=\s)\|\s+(?=[^|=:]{1,12}:)"  # the columns of a table
