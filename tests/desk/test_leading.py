@@ -94,6 +94,25 @@ def test_what_is_shared_counts_as_right_without_its_reason(tmp_path: Path) -> No
     assert "says that a parallel set shares its charge | 12" in told
 
 
+def test_both_for_what_is_shared_is_an_answer(tmp_path: Path) -> None:
+    led = led_in(tmp_path)
+    said(led, "reveal", "next", "6 p.d., 3 both, 2 both of them")
+    told = text_in(said(led, "spread")[0])
+    assert "both | 5" in told
+    assert "Right in all | 6 of 11" in told
+
+
+def test_ideas_behind_numbers_of_one_figure_and_behind_half_a_way_are_named(tmp_path: Path) -> None:
+    led = led_in(tmp_path, "6 uF -- 4 uF, across 10 V")
+    said(led, "reveal", "next", "reveal", "next")  # now: what is C12?
+    said(led, "7 5 uF, 5 0.1, 4 0.417, 3 8 uF")
+    told = text_in(said(led, "spread")[0])
+    assert "takes the average for a chain, or adds fractions above and below the line | 7" in told
+    assert "adds first and then turns the sum over | 5" in told
+    assert "adds the reciprocals and stops before turning over, or takes sum" in told
+    assert "5 µF does not fit" in text_in(said(led, "explain")[0])
+
+
 def test_a_value_where_it_is_asked_what_is_shared_answers_another_question(tmp_path: Path) -> None:
     led = led_in(tmp_path)
     said(led, "reveal", "next")

@@ -7,17 +7,22 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
+from fractions import Fraction
 from typing import Literal, NamedTuple, TypeAlias
 
 from grammar.records import Refusal
 from grammar.shown import visible
+from tutor.desk.foreseen import foreseen_at
 from tutor.desk.report import A_FEW
+from tutor.teaching.act_signs import COUNTED, TAKES_BOTH
 from tutor.teaching.conversation import Conversation, Replied
-from tutor.teaching.exchange import hear
+from tutor.teaching.exchange import NOT_BOTH, hear
 from tutor.teaching.hearing import plain
 from tutor.teaching.line_reading import read
 from tutor.teaching.messages import Message, Verdict
+from tutor.teaching.rules.asked import context_of_ask
 from tutor.teaching.rules.catalogue import SKILL_OF
+from tutor.teaching.rules.context import context_on
 from tutor.teaching.rules.idea_texts import idea_in_words
 from tutor.teaching.staged.story import Telling
 from tutor.teaching.walk import Walk, next_question
@@ -90,7 +95,7 @@ class Spread(NamedTuple):
         """Wrong ideas in words with their number, the most frequent first."""
         found: Counter[str] = Counter()
         for row in self.rows:
-            if row.outcome == "wrong" and row.idea:
+            if row.outcome in ("wrong", "incomplete") and row.idea:
                 found[row.idea] += row.times
         return tuple(found.most_common())
 
@@ -106,6 +111,8 @@ def judge(talk: Conversation, text: str) -> JudgedPrediction:
     act, reply = _heard(talk, text)
     if act == "unsure":
         return JudgedPrediction("unsure", "unsure")
+    if act == "undecided" and TAKES_BOTH.search(text) and not COUNTED.search(text):
+        return JudgedPrediction("wrong", "wrong both", (), NOT_BOTH)
     verdicts = [m for m in reply.messages if m.verdict is not None] if reply is not None else []
     if reply is None or not verdicts:
         return JudgedPrediction("unread", plain(text))
@@ -117,7 +124,27 @@ def judge(talk: Conversation, text: str) -> JudgedPrediction:
         return JudgedPrediction("right", f"right without a reason: {first.text}", (), first.text)
     same = _same(talk, reply.talk, first, text)
     told = _by_each_way(reply, first)
-    return JudgedPrediction(outcome, f"{outcome} {same}", first.malrules, told)
+    malrules = first.malrules or (_giving_exactly(reply.talk) if outcome == "wrong" else ())
+    return JudgedPrediction(outcome, f"{outcome} {same}", malrules, told)
+
+
+def _giving_exactly(after: Conversation) -> tuple[str, ...]:
+    """The wrong ideas that give just this number, which a learner alone is asked about instead,
+    since too many come near a number of one figure; of a class it is told that they give it.
+    """
+    task = after.in_hand
+    wrong = getattr(task, "last_wrong", None)
+    if not isinstance(wrong, Fraction):
+        return ()
+    asked = next_question(task) if isinstance(task, Walk) else None
+    context = context_on(task, asked.quantity) if isinstance(task, Walk) and asked else None
+    if isinstance(task, Telling) and task.ask is not None:
+        context = context_of_ask(task.ask, task.story.powers)
+    found = foreseen_at(context) if context is not None else ()
+    return tuple(dict.fromkeys(
+        each.rule.name for each in found
+        if context is not None and each.number * Fraction(10) ** context.power == wrong
+    ))
 
 
 _WAY = re.compile(r"^([a-h])\) (.+)$", re.MULTILINE)
