@@ -10,7 +10,7 @@ from tutor.desk.marks_marking import ClassMarks, MarkedScript, observed
 from tutor.desk.report import Columns, Heading, ReportPart, counted_kindly
 from tutor.learner.exporting import csv_row
 from tutor.practice.papers_marked import MarkedQuestion
-from tutor.teaching.marking.marked import Credit, MarkedLine, in_marks
+from tutor.teaching.marking.marked import Credit, MarkedLine, in_marks, told_left_out
 from tutor.teaching.skills import SKILLS
 
 
@@ -162,7 +162,7 @@ def script_blocks(each: MarkedScript) -> Iterator[ReportPart]:
         if marked.note:
             yield marked.note
         if marked.left_out:
-            yield f"Nothing was written for: {', '.join(marked.left_out)}."
+            yield told_left_out(marked)
     yield from each.notes
 
 

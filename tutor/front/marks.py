@@ -13,7 +13,7 @@ from tutor.front.machine import refusal_json
 from tutor.front.plain import Page
 from tutor.teaching.marking.any_problem import mark_working
 from tutor.teaching.marking.examining import read_scheme
-from tutor.teaching.marking.marked import Marked, MarkedLine, summary
+from tutor.teaching.marking.marked import Marked, MarkedLine, summary, told_left_out
 
 LONGEST_SCRIPT = 40_000
 
@@ -99,7 +99,7 @@ def marks_lines(marked: Marked, page: Page, with_scheme: bool = True) -> Iterato
     yield ""
     yield from page.wrapped(summary(marked))
     if marked.left_out:
-        yield from page.wrapped(f"Nothing was written for: {', '.join(marked.left_out)}.")
+        yield from page.wrapped(told_left_out(marked))
     if with_scheme:
         yield ""
         yield from scheme_printed(marked, page)

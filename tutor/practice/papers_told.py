@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from tutor.teaching.marking.marked import MarkedLine, in_marks
+from tutor.teaching.marking.marked import MarkedLine, in_marks, told_left_out
 from tutor.teaching.messages import Message, Verdict
 from tutor.teaching.observation import Observation
 from tutor.teaching.speech import listed
@@ -25,7 +25,7 @@ def told(number: int, result: MarkedQuestion) -> Iterator[Message]:
     if marked.note:
         yield Message("say", marked.note)
     if marked.left_out:
-        yield Message("say", f"Nothing was written for: {', '.join(marked.left_out)}.")
+        yield Message("say", told_left_out(marked))
     if result.bare is not None:
         yield Message("say", _set_out(result.bare), seen=result.set_out)
 

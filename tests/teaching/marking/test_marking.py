@@ -207,6 +207,19 @@ def test_lines_pasted_into_the_chat_are_marked_there() -> None:
     assert mark_in_chat(walk, "C = 2 uF\n" * 500)[0].verdict == "unread"
 
 
+# Very much that is wanted
+
+
+def test_of_very_much_that_is_not_written_the_first_and_the_last_are_named() -> None:
+    from tutor.teaching.marking.marked import told_left_out
+
+    cube = problem("cube of 3 uF between opposite corners, across 6 V")
+    told = told_left_out(mark(cube, "C = 3.6 uF", Scheme()))
+    assert "Q1 to Q12, " in told
+    assert "V1 to V12, " in told
+    assert "asked: C, Q" in told
+
+
 # A fault of the program
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Sequence
 from typing import Final, NamedTuple, ParamSpec, TypeVar
 
@@ -252,6 +253,43 @@ def credits_of(
 def in_marks(number: int) -> str:
     """So many marks, in figures as on a paper."""
     return f"{number} mark{'' if number == 1 else 's'}"
+
+
+def told_left_out(marked: Marked) -> str:
+    """For what nothing was written. Of very much, those that follow on one another are told by
+    the first and the last, and what such names mean and why there are so many is said.
+    """
+    names = marked.left_out
+    if len(names) <= MOST_NAMED:
+        return f"Nothing was written for: {', '.join(names)}."
+    runs: list[list[str]] = []
+    for each in sorted(names, key=_in_turn):
+        if runs and _in_turn(each) == _next_to(runs[-1][-1]):
+            runs[-1].append(each)
+        else:
+            runs.append([each])
+    told = [part for run in runs for part in ([f"{run[0]} to {run[-1]}"] if run[2:] else run)]
+    group = next(filter(_OF_SEVERAL, names), "")
+    groups = f" {group} is that of several as one." if group else ""
+    return (
+        f"Nothing was written for: {', '.join(told)}.{groups} All of this counts where a problem "
+        "does not say what it asks for, as 'asked: C, Q' at its end does."
+    )
+
+
+MOST_NAMED: Final = 12
+_OF_SEVERAL: Final = re.compile(r"[A-Z]\d{3,}").fullmatch  # more than a number of one has
+
+
+def _in_turn(name: str) -> tuple[str, int, str]:
+    """By the letter, then by the number, then what is named otherwise."""
+    letter, number = name[:1], name[1:]
+    return (letter, int(number), "") if number.isdecimal() else (letter, 10**9, number)
+
+
+def _next_to(name: str) -> tuple[str, int, str]:
+    letter, number, rest = _in_turn(name)
+    return letter, number + 1, rest
 
 
 def summary(marked: Marked) -> str:
