@@ -37,7 +37,7 @@ _COMBINATION: Final = re.compile(
 _IN_A_WAY: Final = rf"{_VALUE},? (?:when |if )?(?:they are )?(?:connected |joined |put )?in "
 _HAVE_IN_TURN: Final = re.compile(
     rf"(?i)(?<=\btwo )(?P<caps>(?:unknown |different )?{_CAP}s)"
-    rf" have (?:an? )?(?:(?:total |equivalent |combined )?{_SIZE} of )?"
+    rf" have (?:an? )?(?:(?:total |equivalent |combined )?{_SIZE}s? (?:of )?)?"
     rf"(?={_IN_A_WAY}(?:series,? (?:and|but) {_IN_A_WAY}parallel"
     rf"|parallel,? (?:and|but) {_IN_A_WAY}series)\b)"
 )
@@ -125,6 +125,7 @@ _IN_ALL: Final = re.compile(
 
 def told_directly(text: str) -> str:
     """The text made plain with such wordings put directly."""
+    text = _with_its_letter_named(text)
     text = _HAVE_IN_TURN.sub(r"\g<caps> give ", _UNKNOWN.sub(_an_unknown_one, text))
     text = _THE_OTHER_UNKNOWN.sub(_the_other_unknown, text)
     text = _COMBINATION.sub("gives", _WHEN.sub("", text))
@@ -139,6 +140,25 @@ def told_directly(text: str) -> str:
     text = _CONSTANT.sub(r"\g<what> of dielectric constant ", text)
     text = _IN_ALL.sub("total charge ", text)
     return _with_plates_moved(text)
+
+
+# A capacitor by the letter of an unknown, where just that letter is asked for.
+_LETTER_SOUGHT: Final = re.compile(
+    r"(?i)\b(?:find|calculate|determine|what is|work out)(?: the)?(?: value of)? "
+    r"(?P<letter>[xyz])\b(?!-| (?:to|and)\b)"
+)
+_LETTER_GIVEN: Final = r"(?i)\bcapacitors?,? {0},? and (?P<a>[0-9.]+ ?[unp]F)|\b{0}\b"
+
+
+def _with_its_letter_named(text: str) -> str:
+    sought = _LETTER_SOUGHT.search(text)
+    if sought is None or re.search(rf"(?i)\bC_?[0-9]|[0-9] ?{sought['letter']}\b", text):
+        return text
+    return re.sub(
+        _LETTER_GIVEN.format(sought["letter"]),
+        lambda said: f"capacitors, {said['a']} and C2," if said["a"] else "C2",
+        text,
+    )
 
 
 def _with_claims_asked(text: str) -> str:
