@@ -142,12 +142,12 @@ def told_directly(text: str) -> str:
     return _with_plates_moved(text)
 
 
-# A capacitor by the letter of an unknown, where just that letter is asked for.
+# A capacitor by the small letter of an unknown, where just that letter is asked for.
 _LETTER_SOUGHT: Final = re.compile(
     r"(?i)\b(?:find|calculate|determine|what is|work out)(?: the)?(?: value of)? "
-    r"(?P<letter>[xyz])\b(?!-| (?:to|and)\b)"
+    r"(?P<letter>(?-i:[xyz]))\b(?!-| (?:to|and)\b)"
 )
-_LETTER_GIVEN: Final = r"(?i)\bcapacitors?,? {0},? and (?P<a>[0-9.]+ ?[unp]F)|\b{0}\b"
+_LETTER_GIVEN: Final = r"(?i)\bcapacitors?,? (?-i:{0}),? and (?P<a>[0-9.]+ ?[unp]F)|\b(?-i:{0})\b"
 
 
 def _with_its_letter_named(text: str) -> str:
