@@ -22,7 +22,10 @@ MANY = 2  # each is said of so many at least
 def in_names(walk: Walk, line: str) -> str | None:
     """The values of a line under the names they belong to; None where they cannot be told."""
     told = values_told(_sayable(walk), line)
-    written = [f"{each.slot.key} = {each.amount}" for each in told]
+    written = [
+        f"{each.slot.key} = {each.amount}" for n, each in enumerate(told)
+        if not (each.slot.fits(each.amount) and any(e.slot.key == each.slot.key for e in told[:n]))
+    ]  # 6 as 24/4 is 6: a way to a value that was told is not another one
     return ", ".join(dict.fromkeys(written)) or None
 
 

@@ -142,9 +142,10 @@ def _words_and_value(piece: str) -> list[str]:
     """What is shared and the first of the values that follow, with nothing between: p.d. 100."""
     found = re.fullmatch(
         r"(?i)(?P<words>\W*(?:the\s+)?(?:charge|p\.?d\.?|voltage|volts?)\W*?)\s+"
-        r"(?:(?:and|then|so|with)\s+)*(?P<value>\d[\d.]*\s*\w{0,2}(?:\s+and\s+\d.*)?)", piece
+        r"(?:(?:(?:and|then|so|with)\s+)*(?P<value>\d[\d.]*\s*\w{0,2}(?:\s+and\s+\d.*)?)"
+        r"|(?:(?:so|then|hence)\s+)+(?P<named>[CQVUE]_?\d+'*\s*=.*))", piece
     )
-    return [found["words"], found["value"]] if found is not None else [piece]
+    return [found["words"], found["value"] or found["named"]] if found is not None else [piece]
 
 
 def _told_apart(line: str) -> str:

@@ -46,14 +46,14 @@ from tutor.teaching.messages import About, Message
 from tutor.teaching.named_pairs import first_of_pairs, with_what_is_left
 from tutor.teaching.pointing import Chosen, capacitors_in, with_the_others_named
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.reading.because_words import BECAUSE
+from tutor.teaching.reading.because_words import BECAUSE, without_reason_between
 from tutor.teaching.reading.conclusion import conclusion_in
 from tutor.teaching.reading.menu_choice import speaks_to_the_point
 from tutor.teaching.reading.said_values import Unsettled, with_unit
 from tutor.teaching.reading.spoken_words import meanings_of
 from tutor.teaching.referring import with_names
 from tutor.teaching.rules.rule_text import in_terms
-from tutor.teaching.said_of_each import EVERY
+from tutor.teaching.said_of_each import EVERY, others_in_names
 from tutor.teaching.speech import listed
 from tutor.teaching.turn import (
     Turn,
@@ -114,13 +114,7 @@ def answer(walk: Walk, line: str) -> Turn:
     question = next_question(walk)
     if question is None:
         return requests.done(walk)
-    if question.about not in VALUE_QUESTIONS:
-        line = _in_points_kept(walk, line)
-    if question.about == "choice":
-        names = [c.name for c in walk.network.capacitors]
-        line = with_the_others_named(with_what_is_left(walk, line), names)
-    if question.about == "shares":
-        line = units_in_signs(line)  # 48 microcoulombs speaks of no charge more than 48 uC does
+    line = _in_its_names(walk, question, line)
     if (of_each := _of_each(walk, question, line)) is not None:
         return of_each
     if question.about == "choice" and is_stuck(walk):
@@ -147,6 +141,37 @@ def answer(walk: Walk, line: str) -> Turn:
         is_more = any(v != "right" for v in heard) or len(heard_again) > len(heard)
         return again if is_more else turn
     return again if "unread" in heard and "unread" not in heard_again else turn
+
+
+def _in_its_names(walk: Walk, question: Question, line: str) -> str:
+    """A line with the names and signs of this walk in the place of what stands for them."""
+    if question.about not in VALUE_QUESTIONS:
+        line = _in_points_kept(walk, line)
+    if question.about == "choice":
+        names = [c.name for c in walk.network.capacitors]
+        line = with_the_others_named(with_what_is_left(walk, line), names)
+    if question.about == "shares":
+        line = units_in_signs(line)  # 48 microcoulombs speaks of no charge more than 48 uC does
+    return values_alone(walk, with_others_in_names(walk, line)) if _A_WORD.search(line) else line
+
+
+_A_WORD = re.compile(r"(?i)(?<![\w])(?![pnu\u00b5\u03bcmk][fcvj]\b)[a-z]{2,}\b")  # and no unit
+
+
+def with_others_in_names(walk: Walk, line: str) -> str:
+    """A line in which a value that is said of the others in hand stands under their names."""
+    question = next_question(walk)
+    if question is None or not (question.going_back or question.about in VALUE_QUESTIONS):
+        return line
+    asked, parts = question.quantity, question.step.parts if question.step is not None else ()
+    return others_in_names(line, [c.name for c in parts], asked.name if asked else None)
+
+
+def values_alone(walk: Walk, line: str) -> str:
+    """A line without a reason that stands between its values, where values are asked."""
+    question = next_question(walk)
+    is_of_values = question is not None and question.about in VALUE_QUESTIONS
+    return without_reason_between(line) if is_of_values else line
 
 
 def _in_points_kept(walk: Walk, line: str) -> str:

@@ -15,7 +15,7 @@ from typing import Any
 
 from tutor.teaching.claims import names_to_come
 from tutor.teaching.conversation import OpenTask, TurnOf, place_of
-from tutor.teaching.dialogue import VALUE_QUESTIONS
+from tutor.teaching.dialogue import VALUE_QUESTIONS, values_alone, with_others_in_names
 from tutor.teaching.hearing import WHOSE_IS_IT
 from tutor.teaching.messages import Message, Verdict
 from tutor.teaching.pointing import WHICH, begins_with_none
@@ -32,6 +32,8 @@ def heard_out(
     """What a line comes to by ``answer``, that was ``heard`` as it is told there, once everything
     in it has had its say.
     """
+    if isinstance(task, Walk):
+        line = values_alone(task, with_others_in_names(task, line))
     if isinstance(task, Walk) and EVERY.search(line) and _is_of_each(task, line):
         return heard  # one of its numbers alone would leave out that it is said of each
     if isinstance(task, Walk | Telling):
