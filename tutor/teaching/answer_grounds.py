@@ -28,8 +28,10 @@ from tutor.teaching.claimed_values import (
 )
 from tutor.teaching.claims import names_now
 from tutor.teaching.conversation import OpenTask, StagedSupposing, TurnOf
+from tutor.teaching.dialogue import VALUE_QUESTIONS, with_others_in_names
 from tutor.teaching.hints import hint
 from tutor.teaching.messages import Message
+from tutor.teaching.reading.because_words import BECAUSE_OR_AS, without_values_behind
 from tutor.teaching.reading.grounds import (
     GroundPlace,
     GroundWeight,
@@ -51,12 +53,13 @@ from tutor.teaching.reading.other_grounds import (
     tells_of_flow,
 )
 from tutor.teaching.reasons import because
+from tutor.teaching.showing import show_answer
 from tutor.teaching.staged.amounts_of_story import held_in_the_end, owner_of
 from tutor.teaching.staged.choosing import named
 from tutor.teaching.staged.measuring import lookup_of
 from tutor.teaching.staged.story import Ask, Telling, is_called
 from tutor.teaching.turn import before_step, speech_of
-from tutor.teaching.walk import Question, Walk, next_question
+from tutor.teaching.walk import Question, Walk, next_question, question_about
 from tutor.teaching.whatif.change import Supposing
 from tutor.teaching.whatif.grounds_supposed import weighed_where_supposed
 
@@ -90,7 +93,11 @@ def with_ground_weighed(task: OpenTask, line: str, heard: TurnOf[Any]) -> TurnOf
     if at is None:
         return _small_answer_weighed(task, line, heard)
     weigh = _WEIGHED_BY[type(task)]
+    if isinstance(task, Walk):
+        line = with_others_in_names(task, line)
     ground, beside = ground_in(line), beside_in(line)
+    if ground is not None and not ground.leads:
+        at = _place_of_whose_it_is(line, heard, at)
     found = heard if ground is None else weigh(task, ground, heard, at)
     is_answered = any(m.verdict == "incomplete" for m in found.messages)
     if beside is None or is_answered:
@@ -99,6 +106,19 @@ def with_ground_weighed(task: OpenTask, line: str, heard: TurnOf[Any]) -> TurnOf
         beside = beside._replace(text=beside.text.replace(ground.text, " "))
     of_all = weigh(task, beside, heard, at)
     return found if of_all is heard else of_all
+
+
+def _place_of_whose_it_is(line: str, heard: TurnOf[Any], first: int) -> int:
+    """The place of the right answer that a reason stands behind: the last that was named."""
+    named = re.findall(r"(?i)(?<![\w.])([QVUE])_?(\d+'*)\s*=", BECAUSE_OR_AS.split(line)[0])
+    if not named:
+        return first
+    name = f"{named[-1][0].upper().replace('U', 'V')}{named[-1][1]}"
+    places = (
+        n for n, each in enumerate(heard.messages)
+        if each.verdict == "right" and each.of is not None and each.of.name == name
+    )
+    return next(places, first)
 
 
 def _small_answer_weighed(task: OpenTask, line: str, heard: TurnOf[Any]) -> TurnOf[Any]:
@@ -159,14 +179,16 @@ def _in_walk(
     walk: Walk, ground: SaidGround, heard: TurnOf[Any], right: Message
 ) -> _Weighed | None:
     """How a reason is found behind a choice, a value, or what is shared or passes on; None where
-    the reason is asked and weighed, and nothing of it is not so, and where what is right is a later
-    value, of which the question in hand says nothing.
+    the reason is asked and weighed, and nothing of it is not so, and where it is left open whether
+    that of a value ahead is so.
     """
-    question = next_question(walk)
+    in_hand = next_question(walk)
+    question = _answered_by(walk, in_hand, right, ground) if in_hand is not None else None
     if question is None:
         return None
-    if right.of is not None and right.of != question.quantity:
-        return None
+    is_ahead = question is not in_hand
+    if question.about in VALUE_QUESTIONS and not ground.beside:
+        ground = ground._replace(text=without_values_behind(ground.text))
     is_choice = question.about == "choice"
     rules: list[str] = []
     if is_choice and ground.beside:
@@ -178,7 +200,7 @@ def _in_walk(
     by_values = is_choice and ground.beside and not rules and not is_left_out
     if is_choice and step is None:
         return None if ground.beside else _of_none(walk, ground, heard, right)
-    reason = because(step, speech_of(walk)) if step is not None else ""
+    reason = _made_so_by(walk, question, step)
     joined = step or next(iter(walk.steps[-1:]), None)  # of the whole: what was made last
     network = before_step(walk, joined) if joined is not None else walk.network
     told = (reason, *_hints(walk, question))
@@ -215,7 +237,9 @@ def _in_walk(
         or _is_answered_with_the_sharing(heard, step)
     ):
         return None
-    if is_weighed or _is_said_as_working(ground, weight) or (is_left_out and weight == "open"):
+    if is_weighed or _is_said_as_working(ground, weight) or (
+        weight == "open" and (is_left_out or is_ahead)
+    ):
         return None
     if ground.beside and weight == "open" and of_words and not is_choice:
         return None  # words are asked and weighed there
@@ -228,6 +252,29 @@ def _in_walk(
         return _Weighed(weight, NOT_FOR_THAT)  # what makes it so stands in the answer before
     text = _left_open(reason) if weight == "open" else f"{NOT_SO_THE_GROUND} {reason}".rstrip()
     return _Weighed(weight, text)
+
+
+def _answered_by(
+    walk: Walk, in_hand: Question, right: Message, ground: SaidGround
+) -> Question | None:
+    """The question that a right answer is to: that in hand, or on the way back that of a value
+    ahead; None for other values ahead, and for what is said beside one.
+    """
+    if right.of is None or right.of == in_hand.quantity:
+        return in_hand
+    step = walk.part_of(right.of.of) if in_hand.going_back else None
+    if step not in walk.steps or ground.beside:
+        return None
+    return question_about(walk, right.of)._replace(step=step)
+
+
+def _made_so_by(walk: Walk, question: Question, step: Step | None) -> str:
+    """What makes an answer so: the points that a step rests on, or on the way back the relation of
+    the capacitor itself, for that they share something gives nobody's value.
+    """
+    if question.going_back and question.part is not None and question.about in VALUE_QUESTIONS:
+        return show_answer(walk, question)[1][0].text
+    return because(step, speech_of(walk)) if step is not None else ""
 
 
 def _is_answered_with_the_sharing(heard: TurnOf[Any], step: Step | None) -> bool:

@@ -383,15 +383,7 @@ _THE_WHOLE = re.compile(r"(?i)\bthan\s+(?:that\s+of\s+)?(?:the\s+)?(?:whole|tota
 
 def _comparisons(piece: str, here: ValuesHere) -> Iterator[bool]:
     """Two that are said to be alike, or one to have more, less or so many times as much."""
-    spoken, symbol = spoken_of(here.sayable, piece)
-    is_of_the_whole = _THE_WHOLE.search(piece) is not None
-    owners = tuple(owner for owner in spoken if owner is not None or is_of_the_whole)
-    if here.asked is not None and _IT.match(piece) and here.asked not in owners:
-        owners = (here.asked, *owners)
-    if not owners and symbol is None and _EQUAL_ONES.search(piece):
-        owners, symbol = here.in_hand, "C"
-    if not owners and _THEY_ALIKE.search(piece) and not here.is_supposed:
-        owners = here.in_hand
+    owners, symbol = _compared(piece, here)
     if symbol is None and _ITS_SHARE.search(piece) and not here.is_supposed:
         yield from _shares_compared(piece, owners, here)
         return
@@ -405,17 +397,64 @@ def _comparisons(piece: str, here: ValuesHere) -> Iterator[bool]:
         return
     if _OF_POINTS.search(piece):
         return
-    if len(owners) == 1 and len(here.in_hand) == 2 and owners[0] in here.in_hand:
+    said = _relation(piece)
+    if len(owners) == 1 and owners[0] in here.in_hand and len(here.in_hand) > 1:
+        if len(here.in_hand) > 2 or said not in (gt, lt, close):
+            yield from _against_the_others(said, symbol, owners[0], here)
+            return
         owners = (*owners, *(each for each in here.in_hand if each not in owners))
     values = [here.values.get((symbol, owner), ()) for owner in owners]
     if len(values) < 2 or not all(values) or any(in_letters(v) for some in values for v in some):
         return
-    said = _relation(piece)
     named = len(values) == 2 and not (_EACH.search(piece) or _THEY_ALIKE.search(piece))
     if said is not None and (named or said is close):
         yield any(
             all(said(one, two) for one, two in pairwise(at)) for at in zip(*values, strict=False)
         )
+
+
+def _compared(piece: str, here: ValuesHere) -> tuple[Sequence[str | None], Symbol | None]:
+    """Who is compared in a piece, and by what, as far as it says so."""
+    spoken, symbol = spoken_of(here.sayable, piece)
+    is_of_the_whole = _THE_WHOLE.search(piece) is not None
+    owners = tuple(owner for owner in spoken if owner is not None or is_of_the_whole)
+    if here.asked is not None and _IT.match(piece) and here.asked not in owners:
+        owners = (here.asked, *owners)
+    if not owners and symbol is None and _EQUAL_ONES.search(piece):
+        owners, symbol = here.in_hand, "C"
+    if not owners and _THEY_ALIKE.search(piece) and not here.is_supposed:
+        owners = here.in_hand
+    if not owners and here.asked in here.in_hand and _SIZE_ALONE.fullmatch(piece):
+        owners = (here.asked,)
+    return owners, symbol
+
+
+# Smaller C; half the charge: of the one that is asked.
+_SIZE_ALONE = re.compile(
+    rf"(?i)\W*(?:(?:has|is|of|with|the|a|an|got|only)\s+)*(?:{_MORE}|{_LESS}|half|twice|double)"
+    r"(?:\s+(?:the|of|all|one|c|q|v|cap\w*|charge|voltage|value|size|p\.?d\.?))*\W*"
+)
+
+
+def _against_the_others(
+    said: Callable[..., bool] | None, symbol: Symbol, owner: str, here: ValuesHere
+) -> Iterator[bool]:
+    """What is said of one of several: so many times what another has, or the whole; more or less
+    than others, where it is not both more than one of them and less than another.
+    """
+    its = here.values.get((symbol, owner), ())
+    others = [here.values.get((symbol, each), ()) for each in here.in_hand if each != owner]
+    whole = here.values.get((symbol, None), ())
+    if said in (None, close) or not its or not all(others) or any(
+        in_letters(value) for values in (its, *others, whole) for value in values
+    ):
+        return
+    assert said is not None
+    is_so = any(said(its[-1], each[-1]) for each in others)
+    if said not in (gt, lt):
+        yield is_so or any(said(its[-1], each) for each in whole)
+    elif not is_so or not any(said(each[-1], its[-1]) for each in others):
+        yield is_so
 
 
 _ITS_SHARE = re.compile(
