@@ -53,7 +53,7 @@ def test_what_is_said_to_stay_beside_a_right_value_is_spoken_of_where_it_does_no
     for line, is_doubted in (
         ("20, V stays 10", True), ("20 uF and the voltage stays the same", True),
         ("20, E is still 200", True), ("20, Q stays 40", False), ("20, V = 2", False),
-        ("20, V doesn't stay", False), ("20", False),
+        ("20, V doesn't stay", False), ("20", False), ("20, V is fixed", True),
     ):
         said = safely(_led_there(problem, before), line).messages
         assert said[0].verdict == "right", line

@@ -197,13 +197,19 @@ def values_told(sayable: Sayable, line: str) -> tuple[AmountTold, ...]:
     if not 0 < len(said) <= MOST_SAID or sum(1 for each in mentions if each.number) != len(said):
         return ()
     told: list[AmountTold] = []
+    then: Slot | None = None
     for each in said:
         values = _told(sayable, each)
+        is_bare = each.amount.unit == "" and each.owners is None and each.kind is None
+        if then is not None and is_bare and then.fits(each.amount.number):
+            values = (AmountTold(then, each.amount.number),)
         if not values:
             return ()
         told += values
         if sayable.asked is not None and any(v.slot.key == sayable.asked.key for v in values):
+            asked = sayable.asked
             sayable = sayable._replace(asked=None)  # it is answered: what comes next is another one
+            then = next((s for s in sayable.slots if s.is_open and s.moment > asked.moment), None)
     return tuple(told)
 
 

@@ -61,7 +61,7 @@ def _as_shown(measure: Measure) -> Value:
 _SAID_TO_STAY = re.compile(
     r"(?P<what>\b(?:[CQVUE]\d?(?!\w)'?|(?i:charge|p\.?d\b\.?|voltage|energy|capacitance)))"
     r"(?i:(?:['\u2019]s|\s+(?:is|must|still|also|just|will|of\s+C\d))*"
-    r"\s+(?:stays?|remains?|kept|keeps?|unchanged|constant|(?:the\s+)?same|still(?=\s*(?:\d|[,;]|$)))\b"
+    r"\s+(?:stays?|remains?|kept|keeps?|fixed|unchanged|constant|(?:the\s+)?same|still(?=\s*(?:\d|[,;]|$)))\b"
     r"(?!(?:\s+the)?(?:\s+same)?\s+(?:on|for|across|in|everywhere|between)\b))"
 )
 
