@@ -92,8 +92,11 @@ def _caps(sentence: str, unit: str) -> Iterator[_Told]:
         after, values = _place(clause, unit)
         if not values:
             continue
-        goes_on = at + 1 < len(kinds) and clauses[at + 1][0].tag == "AND"
-        told = kind or (goes_on and kinds[at + 1]) or next((k for k in kinds[at::-1] if k), "")
+        behind = [each.tag for each in clauses[at + 1][:2]] if at + 1 < len(kinds) else []
+        goes_on = behind[:1] == ["AND"]
+        then_down = behind == ["AND", "THEN"] and kinds[at + 1] == "down"  # a 2 and then a 6 down
+        told = kind or (then_down and "along") or (goes_on and kinds[at + 1])
+        told = told or next((each for each in kinds[at::-1] if each), "")
         if not told:
             raise NotToldSo
         for worth in values:

@@ -26,9 +26,9 @@ _ROWS: Final = (
     ("NOISE", rf"an? (?=[0-9]|{_CAP}|second)|(?:(?:of|across) )?(?:an? )?(?<!\+)(?<!\+ )"
         r"(?!0 ?V)[0-9.]+ ?k?V(?:olts?)?\b(?: (?:supply|battery|source|cell))?"),
     ("PLUS", rf"(?:the )?(?:positive|plus|\+ ?[0-9.]+ ?V\b|\+(?![0-9])|first terminal"
-        rf"|[0-9.]+ ?V (?:rail|supply|line)){_OF}"),
+        rf"|[0-9.]+ ?V (?:rail|supply|line)|(?:top|upper) terminal){_OF}"),
     ("MINUS", rf"(?:the )?(?:negative|minus|ground|gnd|earth(?:ed)?|grounded|0 ?V|chassis"
-        rf"|second terminal|other terminal|bottom (?:wire|rail|line)){_OF}"),
+        rf"|second terminal|other terminal|(?:bottom|lower) (?:wire|rail|line|terminal)){_OF}"),
     ("NEAR", rf"(?:one|the first|the top|the left|an?) {_END}(?: each)? of(?: which)?"
         rf"|whose one {_END}"),
     ("THEN", rf"(?:at |by |from |whose |with )?(?:(?:its|the|their|whose|both) )?"
@@ -63,6 +63,10 @@ _FARADS: Final = re.compile(r"(?i)[0-9] ?(?:[unp]F?|F|(?:micro|nano|pico)\w*)\b|
 _VOLTS_AT: Final = re.compile(
     r"(?i)\b(?:volts|voltage|potential|p\.?d\.?) (?:at|of|on) (?:(?:node|point) )?([A-Z])\b"
 )
+_BETWEEN_THE_POLES: Final = re.compile(
+    r"(?i) (?:between|from) the (?:top|upper) terminal (?:and|to) the (?:bottom|lower)"
+    r" (?:terminal|wire|rail|line)\b"
+)
 _FREE: Final = "PQRSTUWXYZDEFGHKLMN"
 
 
@@ -93,6 +97,7 @@ def with_walk_told(text: str, unit: str) -> str:
     ends = " and ".join(walk.poles)
     volts = _VOLTS.search(text)
     lines.append(f"supply of {volts[1]} between points {ends}" if volts else f"terminals {ends}")
+    rest = [_BETWEEN_THE_POLES.sub("", each) for each in rest]
     asked = [_VOLTS_AT.sub(rf"voltage between points \1 and {walk.poles[1]}", e) for e in rest]
     return "\n".join([*lines, *asked])
 
