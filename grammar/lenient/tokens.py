@@ -210,6 +210,9 @@ def _letters(text: str, at: int, _listed: bool) -> tuple[Chunk, int] | None:
     part = re.compile(r"over_([0-9]+/[0-9]+)").match(text, at)
     if part:
         return Chunk("PART", part[0], at, part[1]), part.end()
+    part = re.compile(r"times_([0-9]+/[0-9]+)").match(text, at)
+    if part:
+        return Chunk("FACTOR", part[0], at, part[1]), part.end()
     metal = re.compile(r"metal_over_([0-9]+/[0-9]+)").match(text, at)
     if metal:
         return Chunk("PERMV", metal[0], at, f"metal over {metal[1]} of the gap"), metal.end()
