@@ -122,9 +122,12 @@ def _one_after_another(sentence: Sequence[Chunk]) -> Iterator[_Claim]:
         return
     cuts = [at for at, each in enumerate(sentence) if _is_of_order(each)]
     before: list[Chunk] = []
+    earlier: list[Chunk] = []
     led: list[Chunk] = []
     for start, end in pairwise((0, *cuts, len(sentence))):
         stretch = sentence[start:end]
+        before = earlier if _is_again(sentence, cuts, start) else before
+        earlier = before
         here = [e for i, e in enumerate(stretch) if e.tag in _SOME and not _is_told_of(stretch, i)]
         follows = start > 0 and bool(here) and _comes_next(stretch, here[0])
         is_plain = _PLAIN.fullmatch(tags_of(stretch)) is not None
@@ -137,6 +140,13 @@ def _one_after_another(sentence: Sequence[Chunk]) -> Iterator[_Claim]:
             led = []
         if here and _BY.match(tags_of(stretch)):
             led = here[:1]
+
+
+def _is_again(sentence: Sequence[Chunk], cuts: Sequence[int], at: int) -> bool:
+    """Whether what comes next is behind what the one before it is behind: and also behind it."""
+    if at not in cuts[1:] or sentence[at - 1].text != "and also":
+        return False
+    return sentence[cuts[cuts.index(at) - 1]].text == sentence[at].text
 
 
 def _is_told_of(pieces: Sequence[Chunk], at: int) -> bool:
