@@ -11,12 +11,12 @@ import pytest
 
 from tutor.front.chat.stages import Chat
 from tutor.front.keeping import Opening, Unkept
-from tutor.teaching import answer_grounds
+from tutor.teaching import grounds_answered
 
 CASES = Path(__file__).parents[1] / "cases" / "grounds_said.toml"
 ANSWERED = (
-    answer_grounds.NOT_SO_THE_GROUND, answer_grounds.NOT_FOR_THAT, answer_grounds.AS_TOLD_BELOW,
-    answer_grounds.NOT_BY_THAT,
+    grounds_answered.NOT_SO_THE_GROUND, grounds_answered.NOT_FOR_THAT,
+    grounds_answered.AS_TOLD_BELOW, grounds_answered.NOT_BY_THAT,
 )
 
 
@@ -48,7 +48,7 @@ def test_an_answer_stands_and_its_reason_is_weighed(
     if word == "so":
         assert not texts
     elif word == "open":
-        assert texts[0].startswith(answer_grounds.CANNOT_TELL)
+        assert texts[0].startswith(grounds_answered.CANNOT_TELL)
     else:
         assert texts[0].startswith(ANSWERED)
 
@@ -59,7 +59,7 @@ def test_what_makes_it_so_is_said_once() -> None:
     for said in ("p.d.", "400 nC", "10 uJ", "charge because glass is heavy"):
         answer = host.hear(answer.chat, said)
     told = "\n".join(message.text for message in answer.messages)
-    assert told.startswith("Yes.\n" + answer_grounds.WHAT_MAKES_IT_SO)
+    assert told.startswith("Yes.\n" + grounds_answered.WHAT_MAKES_IT_SO)
     assert told.count("no charge crosses a gap") == 1
 
 

@@ -8,33 +8,40 @@ so is said. The record counts the answer.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Mapping
 from fractions import Fraction
 from types import MappingProxyType
-from typing import Any, Final, NamedTuple
+from typing import Any, Final
 
-from grammar.answers import Measure, known
+from grammar.answers import known
 from grammar.spoken_numbers import in_figures
 from tutor.circuit.network import Network
-from tutor.circuit.steps import Step, step_of_all
-from tutor.circuit.values import Value, in_letters
+from tutor.circuit.steps import Step
 from tutor.teaching.answering import BUT_NOT_FOR_THAT, IS_IT_BALANCED, IT_CAN
-from tutor.teaching.claimed_values import (
-    ValuesHeld,
-    ValuesHere,
-    claims_judged,
-    compared_in,
-    knows_numbers,
-)
+from tutor.teaching.claimed_values import claims_judged, compared_in, knows_numbers
 from tutor.teaching.claims import names_now
 from tutor.teaching.conversation import OpenTask, StagedSupposing, TurnOf
 from tutor.teaching.dialogue import VALUE_QUESTIONS, with_others_in_names
+from tutor.teaching.grounds_answered import (
+    AS_TOLD_BELOW,
+    CANNOT_TELL,
+    NOT_BY_THAT,
+    NOT_FOR_THAT,
+    NOT_SO_THE_GROUND,
+    THE_REST,
+    YES_BUT,
+    Weighed,
+    is_said_as_working,
+    left_open,
+    plainly,
+    with_told,
+)
+from tutor.teaching.grounds_in_stages import in_stages
 from tutor.teaching.hints import hint
 from tutor.teaching.messages import Message
 from tutor.teaching.reading.because_words import BECAUSE_OR_AS, without_values_behind
 from tutor.teaching.reading.grounds import (
     GroundPlace,
-    GroundWeight,
     JudgesOfValues,
     SaidGround,
     beside_in,
@@ -42,47 +49,15 @@ from tutor.teaching.reading.grounds import (
     parts_of,
     weigh_ground,
 )
-from tutor.teaching.reading.none_said import none_said
-from tutor.teaching.reading.other_grounds import (
-    gives_another_ground,
-    goes_by_charge_alone,
-    goes_by_rating_alone,
-    goes_by_size,
-    goes_by_the_greater,
-    lets_another_stay,
-    tells_of_flow,
-)
+from tutor.teaching.reading.other_grounds import goes_by_size
 from tutor.teaching.reasons import because
 from tutor.teaching.showing import show_answer
-from tutor.teaching.staged.amounts_of_story import held_in_the_end, owner_of
-from tutor.teaching.staged.choosing import named
-from tutor.teaching.staged.measuring import lookup_of
-from tutor.teaching.staged.story import Ask, Telling, is_called
+from tutor.teaching.staged.story import Telling
 from tutor.teaching.turn import before_step, speech_of
+from tutor.teaching.values_here import ValuesHeld, ValuesHere
 from tutor.teaching.walk import Question, Walk, next_question, question_about
 from tutor.teaching.whatif.change import Supposing
 from tutor.teaching.whatif.grounds_supposed import weighed_where_supposed
-
-NOT_SO_THE_GROUND: Final = "The reason is another one."
-NOT_FOR_THAT: Final = "For that reason, though, and not for the one you give."
-NOT_BY_THAT: Final = f"{BUT_NOT_FOR_THAT}."
-AS_TOLD_BELOW: Final = "But not for the reason you give; what makes it so comes now."
-NOTHING_FLOWS: Final = "Once all is at rest no current flows, and charge never crosses a gap."
-YES_BUT: Final = "Yes, but not for the reason you give."
-CANNOT_TELL: Final = "I cannot tell whether the reason you give is a good one."
-WHAT_MAKES_IT_SO: Final = f"{CANNOT_TELL} What makes it so here:"
-COUNTS_WITHOUT: Final = f"{CANNOT_TELL} Your answer counts without it."
-THE_REST: Final = (
-    "I cannot tell whether the reasoning beside it is so; your answer counts without it."
-)
-AND_THIS_IS_WHY: Final = "That is so. What makes it so here:"
-
-
-class _Weighed(NamedTuple):
-    """How a reason was found, and what makes the answer so."""
-
-    weight: GroundWeight
-    told: str
 
 
 def with_ground_weighed(task: OpenTask, line: str, heard: TurnOf[Any]) -> TurnOf[Any]:
@@ -137,7 +112,7 @@ def _small_answer_weighed(task: OpenTask, line: str, heard: TurnOf[Any]) -> Turn
 
 def _in_a_walk(walk: Walk, ground: SaidGround, heard: TurnOf[Any], at: int) -> TurnOf[Any]:
     weighed = _in_walk(walk, ground, heard, heard.messages[at])
-    return heard if weighed is None else _with(heard, at, heard.messages[at], weighed)
+    return heard if weighed is None else with_told(heard, at, heard.messages[at], weighed)
 
 
 def _where_supposed(
@@ -148,28 +123,7 @@ def _where_supposed(
     if weight == "so" or (weight == "open" and ground.leads):
         return heard
     told = AS_TOLD_BELOW if weight == "not so" else THE_REST if ground.beside else CANNOT_TELL
-    return _with(heard, at, heard.messages[at], _Weighed(weight, told))
-
-
-def _is_said_as_working(ground: SaidGround, weight: GroundWeight) -> bool:
-    """Whether what stands before 'so' may be working, of which nothing is to be said."""
-    is_open = ground.leads and weight == "open"
-    return is_open and _WORKING.search(in_figures(ground.text)) is not None
-
-
-_FIGURES = re.compile(r"(?<![A-Za-z_\d])\d")
-_WORKING = re.compile(
-    r"(?i)\d|\b(?:half|thirds?|quarters?|\w+fths?|plus|minus|times|over|divided)\b"
-)
-
-
-def _with(heard: TurnOf[Any], at: int, right: Message, weighed: _Weighed) -> TurnOf[Any]:
-    said = [right]
-    if weighed.told == THE_REST:
-        said.append(Message("say", THE_REST))
-    elif weighed.weight != "so":
-        said.append(Message("verdict", weighed.told, about=right.about, verdict="incomplete"))
-    return heard._replace(messages=(*heard.messages[:at], *said, *heard.messages[at + 1 :]))
+    return with_told(heard, at, heard.messages[at], Weighed(weight, told))
 
 
 # In a walk
@@ -177,7 +131,7 @@ def _with(heard: TurnOf[Any], at: int, right: Message, weighed: _Weighed) -> Tur
 
 def _in_walk(
     walk: Walk, ground: SaidGround, heard: TurnOf[Any], right: Message
-) -> _Weighed | None:
+) -> Weighed | None:
     """How a reason is found behind a choice, a value, or what is shared or passes on; None where
     the reason is asked and weighed, and nothing of it is not so, and where it is left open whether
     that of a value ahead is so.
@@ -237,21 +191,21 @@ def _in_walk(
         or _is_answered_with_the_sharing(heard, step)
     ):
         return None
-    if is_weighed or _is_said_as_working(ground, weight) or (
+    if is_weighed or is_said_as_working(ground, weight) or (
         weight == "open" and (is_left_out or is_ahead)
     ):
         return None
     if ground.beside and weight == "open" and of_words and not is_choice:
         return None  # words are asked and weighed there
     if ground.beside and weight == "open":
-        return _Weighed(weight, THE_REST)
+        return Weighed(weight, THE_REST)
     if is_choice:
         told_of_it = NOT_BY_THAT.replace("They", "It") if is_left_out else NOT_BY_THAT
-        return _Weighed(weight, told_of_it)  # what they share is still to be asked
+        return Weighed(weight, told_of_it)  # what they share is still to be asked
     if of_words and weight == "not so":
-        return _Weighed(weight, NOT_FOR_THAT)  # what makes it so stands in the answer before
-    text = _left_open(reason) if weight == "open" else f"{NOT_SO_THE_GROUND} {reason}".rstrip()
-    return _Weighed(weight, text)
+        return Weighed(weight, NOT_FOR_THAT)  # what makes it so stands in the answer before
+    text = left_open(reason) if weight == "open" else f"{NOT_SO_THE_GROUND} {reason}".rstrip()
+    return Weighed(weight, text)
 
 
 def _answered_by(
@@ -290,7 +244,7 @@ def _by_name(text: str, walk: Walk, step: Step) -> str:
     both join P and B.
     """
     power = walk.problem.powers["capacitance"]
-    names = {_plainly(c.value, power): c.name for c in step.parts}
+    names = {plainly(c.value, power): c.name for c in step.parts}
     return _BARE.sub(lambda found: names.get(Fraction(found[0]), found[0]), text)
 
 
@@ -299,19 +253,20 @@ _BARE = re.compile(
 )
 
 
+_FIGURES = re.compile(r"(?<![A-Za-z_\d])\d")
 # What is said of how it is always done, which is no remark on these.
 _RULES = re.compile(r"(?i)\b(?:always|never|must|has\s+to|have\s+to|the\s+rule|every\s+time)\b")
 
 
 def _of_none(
     walk: Walk, ground: SaidGround, heard: TurnOf[Any], right: Message
-) -> _Weighed | None:
+) -> Weighed | None:
     """How a reason is found for combining nothing: it stands where it says what was told."""
     if not heard.opens or ground.leads or right.text.startswith((IT_CAN, IS_IT_BALANCED)):
         return None  # the questions that follow are for the reason
     place = GroundPlace(walk.network, None, (right.text,))
     weight = weigh_ground(ground, place, _NO_VALUES)
-    return None if weight == "so" else _Weighed(weight, CANNOT_TELL)
+    return None if weight == "so" else Weighed(weight, CANNOT_TELL)
 
 
 # Of no value is anything said that bears on it.
@@ -326,10 +281,6 @@ def _networks_so_far(walk: Walk) -> tuple[Network, ...]:
 def _chosen_step(walk: Walk, after: Walk) -> Step | None:
     """The step that an answer to a choice has begun, or done as well."""
     return after.pending or next(iter(after.steps[len(walk.steps) :]), None)
-
-
-def _left_open(reason: str) -> str:
-    return f"{WHAT_MAKES_IT_SO} {reason}" if reason else COUNTS_WITHOUT
 
 
 def _hints(walk: Walk, question: Question) -> list[str]:
@@ -349,7 +300,7 @@ def _values_in_walk(walk: Walk, question: Question, step: Step | None) -> Values
     it = asked.of if asked is not None else None
     right = None
     if asked is not None and asked in walk.truth:
-        right = _plainly(walk.truth[asked], powers[asked.dimension])
+        right = plainly(walk.truth[asked], powers[asked.dimension])
     of_group = asked is not None and asked.symbol == "C" and step is not None
     never_by = "" if not of_group or step is None else "+-" if step.kind == "series" else "-"
     in_hand = tuple(c.name for c in parts)
@@ -360,150 +311,9 @@ def _values_in_walk(walk: Walk, question: Question, step: Step | None) -> Values
     )
 
 
-def _plainly(value: Value, power: int) -> Value | None:
-    """A value in plain numbers, where no letters stand in it."""
-    return None if in_letters(value) else value / Fraction(10) ** power
-
-
-# In stages
-
-
-def _in_stages(telling: Telling, ground: SaidGround, heard: TurnOf[Any], at: int) -> TurnOf[Any]:
-    right = heard.messages[at]
-    place: int | None = right.step - 1 if right.step else telling.at
-    if right.of is not None:  # a value that was not asked for
-        telling = heard.task
-        asks = telling.story.asks
-        place = next((n for n, ask in enumerate(asks) if is_called(ask, right.of.name)), None)
-    if place is None:
-        return heard
-    ask = telling.story.asks[place]
-    if ground.leads and ask.options and any(o.is_right for o in named(ask, ground.text)):
-        return heard  # what stands before 'so' is the answer
-    if ground.beside and ask.options:
-        behind = [each for each in parts_of(ground.text)[1:] if not _answers_alone(ask, each)]
-        ground = ground._replace(text="; ".join(behind))
-    elif ground.beside and ask.right == 0:  # what says that there is none is the answer
-        behind = [each for each in parts_of(ground.text) if not _says_none(ask, each)]
-        ground = ground._replace(text="; ".join(behind))
-    elif ask.options:  # a later value behind it is judged as its own answer
-        ground = ground._replace(text=_VALUE_BEHIND.sub("", ground.text))
-    weight, reason = _weighed_in_stages(telling, place, ground), ask.because
-    if _is_said_as_working(ground, weight) or (ground.beside and weight == "so"):
-        return heard
-    if ground.beside and weight == "open":
-        return _with(heard, at, right, _Weighed(weight, THE_REST))
-    if weight == "so":
-        lead = f"{AND_THIS_IS_WHY} {reason}" if ask.options and reason else right.text
-        return _with(heard, at, right._replace(text=lead), _Weighed(weight, ""))
-    alone = right.text.removesuffix(reason).rstrip() if reason else right.text
-    flow = f"{NOTHING_FLOWS} " if not ask.options and tells_of_flow(ground.text) else ""
-    told = _left_open(reason) if weight == "open" else f"{NOT_SO_THE_GROUND} {flow}{reason}"
-    return _with(heard, at, right._replace(text=alone), _Weighed(weight, told.rstrip()))
-
-
-_VALUE_BEHIND = re.compile(
-    r"(?<=\w)\s*(?:[,;]\s*(?:so|and|then)?|\bso\b)\s*[CQVUE]_?\d*'*\s*=\s*[\d.]+(?:\s*[pnuµm]?[FVCJ])?\W*$"
-)
-_AROUND_AN_ANSWER = frozenset((
-    "the", "it", "its", "is", "s", "are", "they", "both", "all", "have", "has", "share", "shared",
-    "same", "equal", "one", "what", "of", "on", "in", "common", "not", "but", "be", "must", "to",
-    "ve",
-))
-
-
-def _answers_alone(ask: Ask, part: str) -> bool:
-    """Whether a part of a line says the right answer and no more: the charge is the same."""
-    said = {*re.findall(r"[a-z]+", part.lower())}
-    words = {w for option in ask.options for each in option.words for w in each.split()}
-    words |= {w.replace(".", "") for w in words}
-    return bool(said & words) and said <= words | _AROUND_AN_ANSWER and any(
-        option.is_right for option in named(ask, part)
-    )
-
-
-def _says_none(ask: Ask, part: str) -> bool:
-    """Whether a part of a line says that there is none of what is asked for."""
-    none = none_said(part)
-    return none is not None and none.whom[1:] in ("", ask.name[1:])
-
-
-_OF_VOLTS = re.compile(r"(?i)\b(?:volts?|voltages?|tension|p\.?\s?d)\b")
-
-
-def _weighed_in_stages(telling: Telling, at: int, ground: SaidGround) -> GroundWeight:
-    ask, said = telling.story.asks[at], ground.text
-    stays = next((o.words[0] for o in ask.options if o.is_right), "")
-    by_size = telling.story.kind == "ratings" and not any(
-        not option.is_right for option in named(ask, said)  # that of the other one is greater
-    ) and (
-        goes_by_the_greater(said) or goes_by_rating_alone(said, ask.because)
-        or goes_by_charge_alone(said, ask.because)
-    )
-    if by_size and _OF_VOLTS.search(said):  # it has the greater p.d., and where that is so
-        network = telling.story.network
-        by_size = not all(claims_judged(said, _values_in_stages(telling, ask, network)))
-    if ground.beside:
-        if lets_another_stay(said, stays) or (ask.options and by_size):
-            return "not so"
-    elif ask.options and not ground.leads:
-        if by_size or gives_another_ground(said, stays):
-            return "not so"
-    elif not ask.options and tells_of_flow(said):
-        return "not so"
-    network = telling.story.network or next((m.network for m in telling.story.moments), None)
-    step = step_of_all(network) if network is not None else None
-    before = [] if ask.options else [each.because for each in telling.story.asks[:at]]
-    told = (ask.because, ask.text, *ask.hints, ask.reveal, *before)
-    here = _values_in_stages(telling, ask, network)
-
-    def judged(text: str) -> list[bool]:
-        claims = claims_judged(text, here)
-        if ask.options and stays in _SHARED and all(claims):
-            return []  # values are so by what they share, and no reason for it
-        return claims
-
-    judges = JudgesOfValues(
-        judged, lambda text: compared_in(text, here), lambda text: knows_numbers(text, here, told)
-    )
-    return weigh_ground(ground, GroundPlace(network, step, told, stays), judges)
-
-
-_SHARED = frozenset(("the charge", "the p.d.", "the voltage", "the potential difference"))
-
-
-def _values_in_stages(telling: Telling, ask: Ask, network: Network | None) -> ValuesHere:
-    story = telling.story
-    names: Mapping[str, Measure] = lookup_of(telling) | {
-        each.name: known(each.right, each.dimension, story.powers[each.dimension])
-        for each in story.asks if each.name and each.right is not None and each.dimension
-    }
-    held = dict(held_in_the_end(telling, network))
-    in_hand = tuple(c.name for c in network.capacitors) if network is not None else ()
-    sizes = [held[key][0] for key in held if key[0] == "C" and key[1] is not None]
-    if sizes and not any(map(in_letters, sizes)):
-        held.setdefault(("C", None), (sum(sizes, Fraction(0)),))  # of those that are joined
-    it, right = owner_of(telling, ask) if ask.name else _option_meant(ask, in_hand), None
-    if ask.right is not None:
-        power = 0 if ask.pure or not ask.dimension else story.powers[ask.dimension]
-        right = _plainly(ask.right, power)
-    never_by = "-" if ask.pure and not ask.dimension else ""  # of how many there are
-    return ValuesHere(
-        held, in_hand, story.powers, names, it, right,
-        kind=None if ask.pure else ask.dimension or None, never_by=never_by,
-        asks_work="work" in ask.text,
-    )
-
-
-def _option_meant(ask: Ask, in_hand: Collection[str]) -> str | None:
-    """The capacitor that is the right answer, where one is: C1, since it has more volts."""
-    rights = [option.words[0] for option in ask.options if option.is_right]
-    return rights[0] if len(rights) == 1 and rights[0] in in_hand else None
-
-
 _WEIGHED_BY: Mapping[type, Callable[[Any, SaidGround, TurnOf[Any], int], TurnOf[Any]]] = (
     MappingProxyType({
-        Walk: _in_a_walk, Telling: _in_stages,
+        Walk: _in_a_walk, Telling: in_stages,
         Supposing: _where_supposed, StagedSupposing: _where_supposed,
     })
 )

@@ -7,7 +7,7 @@ import re
 from tutor.circuit.network import Network
 from tutor.circuit.steps import step_of_all
 from tutor.circuit.values import Value
-from tutor.teaching.claimed_values import ValuesHere, claims_judged, compared_in, knows_numbers
+from tutor.teaching.claimed_values import claims_judged, compared_in, knows_numbers
 from tutor.teaching.conversation import StagedSupposing
 from tutor.teaching.quantities import Symbol
 from tutor.teaching.reading.grounds import (
@@ -19,6 +19,7 @@ from tutor.teaching.reading.grounds import (
     weigh_ground,
 )
 from tutor.teaching.staged.story import Story
+from tutor.teaching.values_here import ValuesHere
 from tutor.teaching.whatif.before_and_after import Sides
 from tutor.teaching.whatif.change import Supposing
 from tutor.teaching.whatif.consequence import Consequence
