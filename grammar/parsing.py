@@ -82,8 +82,7 @@ def parser_of(name: Grammar) -> Lark:
 
     source = source_of(name)
     try:
-        with open(_path(f"{name}.tables"), "rb") as file:
-            saved = file.read()
+        saved = _beside(f"{name}.tables")
     except OSError:
         return build(name, source)
     header, _, body = saved.partition(b"\n")
@@ -115,8 +114,7 @@ def build(name: Grammar, source: str, strict: bool = False) -> Lark:
 
 def source_of(name: Grammar) -> str:
     """The text of a grammar file. Errors: ``FileNotFoundError`` where there is none."""
-    with open(_path(f"{name}.lark"), encoding="utf-8", newline="\n") as file:
-        return file.read()
+    return _beside(f"{name}.lark").decode("utf-8")
 
 
 def write_tables(name: Grammar) -> None:
@@ -132,6 +130,17 @@ def _header(source: str) -> bytes:
     from lark import __version__
 
     return f"lark {__version__} grammar {zlib.crc32(source.encode()):08x}".encode()
+
+
+def _beside(name: str) -> bytes:
+    """What stands in a file of this package. Errors: ``OSError`` where there is none."""
+    try:
+        with open(_path(name), "rb") as file:
+            return file.read()
+    except NotADirectoryError:  # the package is in an archive
+        from pkgutil import get_data
+
+        return get_data(__name__, name) or b""
 
 
 def _path(name: str) -> str:
