@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Final, get_args
@@ -91,9 +92,10 @@ def _choice(table: Table) -> OwnChoice:
         return _value(table)
     right, because = table.text("right"), table.text("because")
     wrong = table.wrong_choices("wrong")
-    said = {_meaning(right): right}
+    figures = Counter(_figures(text) for text in (right, *(each.say for each, _ in wrong)))
+    said = {_meaning(right, figures): right}
     for each, at in wrong:
-        other = said.setdefault(_meaning(each.say), each.say)
+        other = said.setdefault(_meaning(each.say, figures), each.say)
         if other is not each.say:
             is_same = other.strip().lower() == each.say.strip().lower()
             twice = "stands twice" if is_same else f"says the same as '{other}'"
@@ -103,12 +105,17 @@ def _choice(table: Table) -> OwnChoice:
     return OwnChoice(right, because, tuple(each for each, _ in wrong), hint)
 
 
-def _meaning(said: str) -> object:
+def _figures(text: str) -> str:
+    return "".join(sign for sign in text if sign.isdigit())
+
+
+def _meaning(said: str, figures: Counter[str]) -> object:
     """What is equal for choices that say one thing: a value however its unit is written, and words
     without what makes no difference to a reader. Of how many figures a value is, and by which
-    prefix, may be what is asked.
+    prefix, may be what is asked; so only those of the same ``figures`` need to be read as values.
     """
-    measure = one_value_in(said)
+    mine = _figures(said)
+    measure = one_value_in(said) if mine and figures[mine] > 1 else None
     if measure is None:
         return " ".join(said.lower().split()).rstrip(".!;,")
     return measure.value, measure.dims, measure.figures, measure.power

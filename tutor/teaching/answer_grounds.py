@@ -30,7 +30,7 @@ from tutor.teaching.grounds_answered import (
     NOT_SO_THE_GROUND,
     THE_REST,
     YES_BUT,
-    Weighed,
+    WeighedGround,
     is_said_as_working,
     left_open,
     plainly,
@@ -123,7 +123,7 @@ def _where_supposed(
     if weight == "so" or (weight == "open" and ground.leads):
         return heard
     told = AS_TOLD_BELOW if weight == "not so" else THE_REST if ground.beside else CANNOT_TELL
-    return with_told(heard, at, heard.messages[at], Weighed(weight, told))
+    return with_told(heard, at, heard.messages[at], WeighedGround(weight, told))
 
 
 # In a walk
@@ -131,7 +131,7 @@ def _where_supposed(
 
 def _in_walk(
     walk: Walk, ground: SaidGround, heard: TurnOf[Any], right: Message
-) -> Weighed | None:
+) -> WeighedGround | None:
     """How a reason is found behind a choice, a value, or what is shared or passes on; None where
     the reason is asked and weighed, and nothing of it is not so, and where it is left open whether
     that of a value ahead is so.
@@ -198,14 +198,14 @@ def _in_walk(
     if ground.beside and weight == "open" and of_words and not is_choice:
         return None  # words are asked and weighed there
     if ground.beside and weight == "open":
-        return Weighed(weight, THE_REST)
+        return WeighedGround(weight, THE_REST)
     if is_choice:
         told_of_it = NOT_BY_THAT.replace("They", "It") if is_left_out else NOT_BY_THAT
-        return Weighed(weight, told_of_it)  # what they share is still to be asked
+        return WeighedGround(weight, told_of_it)  # what they share is still to be asked
     if of_words and weight == "not so":
-        return Weighed(weight, NOT_FOR_THAT)  # what makes it so stands in the answer before
+        return WeighedGround(weight, NOT_FOR_THAT)  # what makes it so stands in the answer before
     text = left_open(reason) if weight == "open" else f"{NOT_SO_THE_GROUND} {reason}".rstrip()
-    return Weighed(weight, text)
+    return WeighedGround(weight, text)
 
 
 def _answered_by(
@@ -260,13 +260,13 @@ _RULES = re.compile(r"(?i)\b(?:always|never|must|has\s+to|have\s+to|the\s+rule|e
 
 def _of_none(
     walk: Walk, ground: SaidGround, heard: TurnOf[Any], right: Message
-) -> Weighed | None:
+) -> WeighedGround | None:
     """How a reason is found for combining nothing: it stands where it says what was told."""
     if not heard.opens or ground.leads or right.text.startswith((IT_CAN, IS_IT_BALANCED)):
         return None  # the questions that follow are for the reason
     place = GroundPlace(walk.network, None, (right.text,))
     weight = weigh_ground(ground, place, _NO_VALUES)
-    return None if weight == "so" else Weighed(weight, CANNOT_TELL)
+    return None if weight == "so" else WeighedGround(weight, CANNOT_TELL)
 
 
 # Of no value is anything said that bears on it.

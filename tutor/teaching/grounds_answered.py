@@ -28,7 +28,7 @@ THE_REST: Final = (
 AND_THIS_IS_WHY: Final = "That is so. What makes it so here:"
 
 
-class Weighed(NamedTuple):
+class WeighedGround(NamedTuple):
     """How a reason was found, and what makes the answer so."""
 
     weight: GroundWeight
@@ -46,7 +46,7 @@ _WORKING = re.compile(
 )
 
 
-def with_told(heard: TurnOf[Any], at: int, right: Message, weighed: Weighed) -> TurnOf[Any]:
+def with_told(heard: TurnOf[Any], at: int, right: Message, weighed: WeighedGround) -> TurnOf[Any]:
     """A turn with what is to be said to its right answer's reason put behind that answer."""
     said = [right]
     if weighed.told == THE_REST:

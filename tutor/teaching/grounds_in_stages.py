@@ -18,7 +18,7 @@ from tutor.teaching.grounds_answered import (
     NOT_SO_THE_GROUND,
     NOTHING_FLOWS,
     THE_REST,
-    Weighed,
+    WeighedGround,
     is_said_as_working,
     left_open,
     plainly,
@@ -74,14 +74,14 @@ def in_stages(telling: Telling, ground: SaidGround, heard: TurnOf[Any], at: int)
     if is_said_as_working(ground, weight) or (ground.beside and weight == "so"):
         return heard
     if ground.beside and weight == "open":
-        return with_told(heard, at, right, Weighed(weight, THE_REST))
+        return with_told(heard, at, right, WeighedGround(weight, THE_REST))
     if weight == "so":
         lead = f"{AND_THIS_IS_WHY} {reason}" if ask.options and reason else right.text
-        return with_told(heard, at, right._replace(text=lead), Weighed(weight, ""))
+        return with_told(heard, at, right._replace(text=lead), WeighedGround(weight, ""))
     alone = right.text.removesuffix(reason).rstrip() if reason else right.text
     flow = f"{NOTHING_FLOWS} " if not ask.options and tells_of_flow(ground.text) else ""
     told = left_open(reason) if weight == "open" else f"{NOT_SO_THE_GROUND} {flow}{reason}"
-    return with_told(heard, at, right._replace(text=alone), Weighed(weight, told.rstrip()))
+    return with_told(heard, at, right._replace(text=alone), WeighedGround(weight, told.rstrip()))
 
 
 _VALUE_BEHIND = re.compile(
